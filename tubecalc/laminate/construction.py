@@ -1,0 +1,358 @@
+"""A process and its rules: wall thickness to whole plies, usual sizes, tolerances, limits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tubecalc import datafiles
+from tubecalc.errors import InputError, unknown_key
+from tubecalc.laminate.layup import Layer, Layup
+from tubecalc.materials import Metal, Ply, Values, as_values, find_key, get_metal, is_metal
+from tubecalc.units import to_si
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+SERVICES = (
+    "sliding", "thread", "weld", "form", "insulating", "outdoor", "salt", "contact_metal",
+    "finish", "radio",
+)  # fmt: skip
+_LENGTHS = ("od_min", "od_max", "wall_min", "wall_max", "tolerance_od", "tolerance_id")
+_RATINGS = ("good", "fair", "poor", "no")
+
+
+@dataclass(frozen=True)
+class Construction:
+    """How a wall is made. Lengths in m, temperature in degC, stress in Pa; NaN where not known."""
+
+    key: str
+    name: str
+    process: str
+    hatch: str
+    inner: tuple[Layer, ...]
+    fill: tuple[Layer, ...]
+    outer: tuple[Layer, ...]
+    continuous: bool = False
+    conductive: bool = True
+    fill_min: int = 0
+    sizes: Mapping[str, float] = field(default_factory=dict)
+    accurate: str = "both"
+    tolerance_wall: float = math.nan
+    straightness: float = math.nan
+    t_max: float = math.nan
+    end_bearing: float = math.nan
+    splits: bool = False
+    service: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    evidence: tuple[Mapping[str, Any], ...] = ()
+
+    def __hash__(self) -> int:
+        return hash((self.key, self.name, len(self.fill)))
+
+    @property
+    def metal(self) -> bool:
+        """Whether the wall is an isotropic metal."""
+        return self.continuous and self.fill[0].values.isotropic
+
+    def size(self, name: str) -> float:
+        """One of the usual size limits [m]; NaN when not stated."""
+        return float(self.sizes.get(name, math.nan))
+
+    def units_for(self, wall: float) -> int:
+        """Whole fill units that come nearest to a wall thickness; 0 for a continuous wall."""
+        if self.continuous:
+            return 0
+        rest = wall - _sum(self.inner) - _sum(self.outer)
+        return max(self.fill_min, round(rest / _sum(self.fill)))
+
+    def wall_of(self, wall: float) -> float:
+        """Thickness of the wall really made when one is asked for [m]."""
+        if self.continuous:
+            return wall
+        return _sum(self.inner) + _sum(self.outer) + self.units_for(wall) * _sum(self.fill)
+
+    def layup(self, wall: float) -> Layup:
+        """Stack for a wall thickness.
+
+        Parameters
+        ----------
+        wall : float
+            Wall thickness asked for [m].
+
+        Returns
+        -------
+        Layup
+            Whole plies whose thickness comes nearest, at least the least the rule allows.
+        """
+        if self.continuous:
+            one = self.fill[0]
+            layers: Sequence[Layer] = [Layer(one.values, one.angle, wall, 1, one.key)]
+        else:
+            layers = (*self.inner, *(self.fill * self.units_for(wall)), *self.outer)
+        return Layup(layers, construction=self.key, name=self.name, asked=wall)
+
+    def least_step(self) -> float:
+        """Thickness of one fill unit, the step between walls that can be made [m]."""
+        return 0.0 if self.continuous else _sum(self.fill)
+
+
+def _sum(layers: Sequence[Layer]) -> float:
+    return math.fsum(x.thickness * x.count for x in layers)
+
+
+def _layers(items: Any, where: str) -> tuple[Layer, ...]:
+    out = []
+    for number, item in enumerate(items or (), start=1):
+        at = f"{where}:{number}"
+        if not isinstance(item, Mapping) or "ply" not in item:
+            raise InputError(
+                "a ply of a construction needs ply and angle", where=at, got=repr(item),
+                expected='{ply="carbon-sm-ud", angle=0, count=1}',
+            )  # fmt: skip
+        values = as_values(item["ply"])
+        given = item.get("thickness")
+        thickness = (
+            values.thickness if given is None
+            else to_si(given, "length", what="thickness", where=at, positive=True)
+        )  # fmt: skip
+        if math.isnan(thickness):
+            raise InputError("ply thickness is missing", where=at, expected='thickness="0.15 mm"')
+        angle = float(item.get("angle", 0.0))
+        out.append(Layer(values, angle, thickness, int(item.get("count", 1)), find_key(item["ply"])))
+    return tuple(out)
+
+
+def _service(table: Any, where: str) -> dict[str, tuple[str, str]]:
+    out: dict[str, tuple[str, str]] = {}
+    for name, value in (table or {}).items():
+        if name not in SERVICES:
+            raise unknown_key("service", name, list(SERVICES), where)
+        rating, why = value
+        if rating not in _RATINGS:
+            raise unknown_key("rating", rating, list(_RATINGS), f"{where}:{name}")
+        out[name] = (rating, why)
+    return out
+
+
+def _common(key: str, table: Mapping[str, Any]) -> dict[str, Any]:
+    """Fields that composites and metals share."""
+
+    def si(name: str, kind: str) -> float:
+        value = table.get(name)
+        return math.nan if value is None else to_si(value, kind, what=name, where=key)
+
+    return {
+        "sizes": {n: si(n, "length") for n in _LENGTHS},
+        "t_max": si("t_max", "temperature"),
+        "end_bearing": si("end_bearing", "stress"),
+        "hatch": str(table.get("hatch", "axial")),
+        "accurate": str(table.get("accurate", "both")),
+        "conductive": bool(table.get("conductive", True)),
+        "tolerance_wall": float(table.get("tolerance_wall", math.nan)),
+        "straightness": float(table.get("straightness", math.nan)),
+        "splits": bool(table.get("splits", False)),
+        "service": _service(table.get("service"), key),
+        "evidence": tuple(table.get("evidence", ())),
+    }
+
+
+def construction_from_table(key: str, table: Mapping[str, Any]) -> Construction:
+    """Construction from its table in a data or user file.
+
+    Parameters
+    ----------
+    key : str
+        Key of the table.
+    table : mapping
+        Fields name, process, hatch, inner, fill, outer, od_min and so on.
+
+    Returns
+    -------
+    Construction
+
+    Raises
+    ------
+    InputError
+        Naming the field that is wrong.
+    """
+    fill = _layers(table.get("fill"), f"{key}:fill")
+    if not fill:
+        raise InputError("a construction needs at least one fill ply", where=f"{key}:fill")
+    return Construction(
+        key=key,
+        name=str(table.get("name", key)),
+        process=str(table.get("process", key)),
+        inner=_layers(table.get("inner"), f"{key}:inner"),
+        fill=fill,
+        outer=_layers(table.get("outer"), f"{key}:outer"),
+        continuous=bool(table.get("continuous", False)),
+        fill_min=int(table.get("fill_min", 0)),
+        **_common(key, table),
+    )
+
+
+def read_constructions(path: str | Path) -> dict[str, Construction]:
+    """Read user-defined constructions from a TOML file.
+
+    Parameters
+    ----------
+    path : str or pathlib.Path
+        File with one table per construction, fields as in data/constructions.
+
+    Returns
+    -------
+    dict
+        Key -> Construction; pass the values wherever a construction key is taken.
+
+    Raises
+    ------
+    InputError
+        Naming the table and field that is wrong.
+    """
+    return {k: construction_from_table(k, t) for k, t in datafiles.read_toml(Path(path)).items()}
+
+
+@cache
+def composites() -> dict[str, Construction]:
+    """Every composite construction of the data files, by key."""
+    table = datafiles.tables("constructions/constructions.toml")
+    return {k: construction_from_table(k, t) for k, t in table.items()}
+
+
+@cache
+def metals() -> dict[str, Construction]:
+    """Every metal of the data files as a continuous one-layer construction, by key."""
+    table = datafiles.tables("constructions/metals.toml")
+    return {k: _of_metal(k, get_metal(k), t) for k, t in table.items()}
+
+
+def _of_metal(key: str, metal: Metal, table: Mapping[str, Any]) -> Construction:
+    common = _common(key, {"t_max": None, "hatch": "dots", **table})
+    if math.isnan(common["t_max"]):
+        common["t_max"] = metal.si.t_max
+    return Construction(
+        key=key, name=str(table.get("name", metal.name)), process="metal", inner=(), outer=(),
+        fill=(Layer(metal.si, 0.0, math.nan, 1, key),), continuous=True, **common,
+    )  # fmt: skip
+
+
+def of_material(material: Metal | Ply) -> Construction:
+    """Continuous one-material wall: a metal, or a ply laid all along the axis.
+
+    Parameters
+    ----------
+    material : Metal or Ply
+        The user's own material.
+
+    Returns
+    -------
+    Construction
+    """
+    values: Values = material.si
+    return Construction(
+        key=material.key, name=material.name, inner=(), outer=(),
+        process="metal" if values.isotropic else "own material",
+        hatch="dots" if values.isotropic else "axial",
+        fill=(Layer(values, 0.0, math.nan, 1, material.key),),
+        continuous=True, t_max=values.t_max, splits=not values.isotropic and not values.woven,
+    )  # fmt: skip
+
+
+def of_layup(layup: Layup) -> Construction:
+    """An own stack as a construction with one fixed wall."""
+    known = {**composites(), **metals()}.get(layup.construction)
+    if known is not None:
+        return known
+    temperatures = [x.values.t_max for x in layup.layers]
+    return Construction(
+        key=layup.name, name=layup.name, process="own wall", hatch="axial",
+        inner=layup.layers, fill=layup.layers[:1], outer=(),
+        t_max=min(temperatures) if not any(math.isnan(t) for t in temperatures) else math.nan,
+        conductive=any(x.values.E1 > 60e9 for x in layup.layers),
+        splits=all(abs(x.angle) < 1.0 and not x.values.woven for x in layup.layers),
+    )  # fmt: skip
+
+
+def _plain(text: str) -> str:
+    return "".join(c for c in text.lower() if c.isalnum())
+
+
+@cache
+def _aliases() -> dict[str, str]:
+    everything = {**composites(), **metals()}
+    return {_plain(t): k for k, c in everything.items() for t in (k, c.name)}
+
+
+def get_construction(item: str | Construction | Metal | Ply | Layup, where: str = "") -> Construction:
+    """Construction from a key, name, material or own stack.
+
+    Parameters
+    ----------
+    item : str, Construction, Metal, Ply or Layup
+        What the user gave.
+    where : str, optional
+        Where it stands, for the message.
+
+    Returns
+    -------
+    Construction
+
+    Raises
+    ------
+    InputError
+        If the key is unknown; the message lists the nearest.
+
+    Examples
+    --------
+    >>> get_construction("pultruded").continuous
+    True
+    """
+    if isinstance(item, Construction):
+        return item
+    if isinstance(item, Metal | Ply):
+        return of_material(item)
+    if isinstance(item, Layup):
+        return of_layup(item)
+    text = str(item)
+    key = _aliases().get(_plain(text))
+    if key is not None:
+        return {**composites(), **metals()}[key]
+    if is_metal(text):
+        known = metals().get(find_key(text))
+        return known if known is not None else of_material(get_metal(text))
+    raise unknown_key("construction", text, [*composites(), *metals()], where or None)
+
+
+def constructions() -> pd.DataFrame:
+    """Every construction and metal: key, process, size range, tolerances, limits, sources.
+
+    Returns
+    -------
+    pandas.DataFrame
+        One row a construction.
+
+    Examples
+    --------
+    >>> table = constructions()
+    >>> "pultruded" in set(table["key"]), "6063-T6" in set(table["key"])
+    (True, True)
+    """
+    import pandas as pd
+
+    out = []
+    for c in {**composites(), **metals()}.values():
+        row: dict[str, Any] = {"key": c.key, "name": c.name, "process": c.process}
+        row |= {f"{n}_mm": c.size(n) * 1e3 for n in _LENGTHS}
+        row |= {
+            "wall_step_mm": c.least_step() * 1e3, "tolerance_wall": c.tolerance_wall,
+            "straightness": c.straightness, "accurate": c.accurate, "t_max_degC": c.t_max,
+            "conductive": c.conductive, "splits": c.splits,
+        }  # fmt: skip
+        row["source"] = "; ".join(dict.fromkeys(str(e.get("source", "")) for e in c.evidence))
+        row["standing"] = "; ".join(dict.fromkeys(str(e.get("standing", "")) for e in c.evidence))
+        out.append(row)
+    return pd.DataFrame(out)
