@@ -58,13 +58,18 @@ class Construction:
         """Whether the wall is an isotropic metal."""
         return self.continuous and self.fill[0].values.isotropic
 
+    @property
+    def fixed(self) -> bool:
+        """Whether the wall is one given stack, whatever thickness is asked for."""
+        return not self.fill
+
     def size(self, name: str) -> float:
         """One of the usual size limits [m]; NaN when not stated."""
         return float(self.sizes.get(name, math.nan))
 
     def units_for(self, wall: float) -> int:
         """Whole fill units that come nearest to a wall thickness; 0 for a continuous wall."""
-        if self.continuous:
+        if self.continuous or self.fixed:
             return 0
         rest = wall - _sum(self.inner) - _sum(self.outer)
         return max(self.fill_min, round(rest / _sum(self.fill)))
@@ -97,7 +102,7 @@ class Construction:
 
     def least_step(self) -> float:
         """Thickness of one fill unit, the step between walls that can be made [m]."""
-        return 0.0 if self.continuous else _sum(self.fill)
+        return 0.0 if self.continuous or self.fixed else _sum(self.fill)
 
 
 def _sum(layers: Sequence[Layer]) -> float:
@@ -270,7 +275,7 @@ def of_layup(layup: Layup) -> Construction:
     temperatures = [x.values.t_max for x in layup.layers]
     return Construction(
         key=layup.name, name=layup.name, process="own wall", hatch="axial",
-        inner=layup.layers, fill=layup.layers[:1], outer=(),
+        inner=layup.layers, fill=(), outer=(),
         t_max=min(temperatures) if not any(math.isnan(t) for t in temperatures) else math.nan,
         conductive=any(x.values.E1 > 60e9 for x in layup.layers),
         splits=all(abs(x.angle) < 1.0 and not x.values.woven for x in layup.layers),

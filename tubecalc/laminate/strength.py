@@ -209,6 +209,38 @@ def _tsai_hill_tensile(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
     return tsai_hill(s1, s2, t12, s, tensile=True)
 
 
+def surviving_factor(first: Modes, fibres_alone: Array) -> Array:
+    """Load factor at which a wall is really broken, not merely cracked.
+
+    Parameters
+    ----------
+    first : Modes
+        Lowest factor of each mode over the wall with sound plies.
+    fibres_alone : numpy.ndarray
+        Lowest factor over the wall when every matrix has lost its stiffness (netting).
+
+    Returns
+    -------
+    numpy.ndarray
+        Load factor [-].
+
+    Notes
+    -----
+    Ply-discount reasoning (Barbero, Introduction to Composite Materials Design, sec. 7.3; Kaw
+    2006, sec. 5.3): a crack across the fibres under tension is not the end if the fibres alone
+    carry more; a broken fibre or a crushed matrix is.
+
+    Examples
+    --------
+    >>> one = np.ones(1)
+    >>> surviving_factor(Modes(9 * one, 2 * one, 8 * one), 5 * one).tolist()
+    [5.0]
+    """
+    hard = np.minimum(first.fibre, first.matrix)
+    cracked = np.maximum(first.crack, np.minimum(fibres_alone, hard))
+    return np.where(first.crack < hard, cracked, hard)
+
+
 CRITERIA = {
     "max-stress": max_stress,
     "max-strain": max_strain,

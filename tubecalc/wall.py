@@ -1,0 +1,320 @@
+"""Many distinct walls as one table of arrays; laminate work is done here, once per wall.
+
+L walls, S stations (the inner and outer face of each group of equal plies, where stress is
+greatest), P blocks of equal neighbouring plies. Radial positions z are from mid-wall, outward.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from functools import cached_property
+
+import numpy as np
+
+from tubecalc.laminate import strength
+from tubecalc.laminate.elastic import (
+    Array,
+    Bools,
+    Ints,
+    reduced_stiffness,
+    rotated_stiffness,
+    stress_rotation,
+)
+from tubecalc.laminate.layup import Layer, Layup, strengths_of
+from tubecalc.materials import Values
+
+SIX = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))  # order 11, 12, 16, 22, 26, 66
+MATRIX_LEFT = 1e-3  # share of matrix stiffness kept in the netting wall (Barbero, Example 7.8)
+NET_STRAIN, NET_SHEAR = 0.02, 0.04  # beyond these a netting wall counts as a mechanism (own rule)
+WAVE_RATIOS = np.concatenate([[0.0], np.geomspace(0.05, 20.0, 72)])
+
+
+@dataclass(frozen=True)
+class Sheets:
+    """Distinct (material, angle) pairs: stiffness in wall axes, stress maps and strengths."""
+
+    qbar: Array  # (K, 3, 3)
+    qbar_net: Array  # (K, 3, 3), matrix gone
+    to_ply: Array  # (K, 3, 3): wall strain -> ply-axis stress
+    fibre_net: Array  # (K, 2, 3): wall strain -> fibre stress with the matrix gone, both fibres
+    strengths: strength.Strengths  # each (K,)
+    density: Array  # (K,)
+
+
+def _net(v: Values) -> tuple[float, float, float, float]:
+    """Constants of a ply whose matrix has cracked through."""
+    if v.isotropic:
+        return v.E1, v.E2, v.G12, v.nu12
+    cross = 1.0 if v.woven else MATRIX_LEFT
+    return v.E1, v.E2 * cross, v.G12 * MATRIX_LEFT, v.nu12 * MATRIX_LEFT
+
+
+def _make_sheets(pairs: Sequence[tuple[Values, float]]) -> Sheets:
+    values = [v for v, _ in pairs]
+    angles = np.radians([a for _, a in pairs])
+    sound = reduced_stiffness(*np.array([[v.E1, v.E2, v.G12, v.nu12] for v in values]).T)
+    net = reduced_stiffness(*np.array([_net(v) for v in values]).T)
+    turn = stress_rotation(angles)
+    qbar, qbar_net = rotated_stiffness(sound, angles), rotated_stiffness(net, angles)
+    return Sheets(
+        qbar, qbar_net, turn @ qbar, (turn @ qbar_net)[:, :2, :], strengths_of(values),
+        np.array([v.density for v in values]),
+    )  # fmt: skip
+
+
+def _merged(layers: Sequence[Layer]) -> list[tuple[Values, float, float]]:
+    """Neighbouring equal plies as one block of (values, angle, thickness)."""
+    out: list[tuple[Values, float, float]] = []
+    for x in layers:
+        t = x.thickness * x.count
+        if out and out[-1][0] is x.values and out[-1][1] == x.angle:
+            out[-1] = (x.values, x.angle, out[-1][2] + t)
+        else:
+            out.append((x.values, x.angle, t))
+    return out
+
+
+class WallTable:
+    """Arrays for L distinct walls.
+
+    Parameters
+    ----------
+    layups : sequence of Layup
+        Distinct stacks.
+
+    Examples
+    --------
+    >>> walls = WallTable([Layup.from_notation("[0]", "carbon-sm-ud", "1 mm")])
+    >>> walls.t.round(6).tolist()
+    [0.001]
+    """
+
+    def __init__(self, layups: Sequence[Layup]) -> None:
+        self.layups = tuple(layups)
+        sheet_of: dict[tuple[int, float], int] = {}
+        pairs: list[tuple[Values, float]] = []
+        blocks = [_merged(layup.layers) for layup in layups]
+        self.n_blocks = max(len(b) for b in blocks)
+        rows, groups = len(blocks), []
+        sheet = np.zeros((rows, self.n_blocks), np.intp)
+        thick = np.zeros((rows, self.n_blocks))
+        for n, wall in enumerate(blocks):
+            seen: dict[int, list[int]] = {}
+            for p, (values, angle, t) in enumerate(wall):
+                key = (id(values), angle)
+                if key not in sheet_of:
+                    sheet_of[key] = len(pairs)
+                    pairs.append((values, angle))
+                k = sheet[n, p] = sheet_of[key]
+                thick[n, p] = t
+                seen.setdefault(int(k), []).append(p)
+            sheet[n, len(wall) :] = sheet[n, len(wall) - 1]
+            groups.append([(k, where[0], where[-1] + 1) for k, where in seen.items()])
+        self.sheets = _make_sheets(pairs)
+        self.block_sheet: Ints = sheet
+        self.t: Array = thick.sum(axis=1)
+        edges = np.concatenate([np.zeros((rows, 1)), np.cumsum(thick, axis=1)], axis=1)
+        self.edges: Array = edges - self.t[:, None] / 2  # (L, P + 1)
+        self._place_stations(groups)
+        single = np.array([len(g) == 1 for g in groups])
+        first = self.sheets.qbar[sheet[:, 0]]
+        straight = np.abs(first[:, 0, 2]) + np.abs(first[:, 1, 2]) <= 1e-9 * first[:, 0, 0]
+        self.homogeneous: Bools = single & straight
+        self.isotropic: Bools = self.sheets.strengths.isotropic[sheet[:, 0]] > 0
+
+    def _place_stations(self, groups: list[list[tuple[int, int, int]]]) -> None:
+        """Inner and outer face of each group of equal plies; short walls repeat their first."""
+        most = 2 * max(len(g) for g in groups)
+        self.station_sheet: Ints = np.zeros((len(groups), most), np.intp)
+        self.station_z: Array = np.zeros((len(groups), most))
+        for n, group in enumerate(groups):
+            flat = [(k, e) for k, inner, outer in group for e in (inner, outer)]
+            flat += [flat[0]] * (most - len(flat))
+            self.station_sheet[n] = [k for k, _ in flat]
+            self.station_z[n] = self.edges[n, [e for _, e in flat]]
+
+    def _moments(self, qbar: Array) -> Array:
+        """Integrals of Q z^n over the wall, n = 0 to 3; shape (L, 4, 6)."""
+        six = np.stack([qbar[:, i, j] for i, j in SIX], axis=-1)[self.block_sheet]  # (L, P, 6)
+        z = self.edges
+        out = [
+            np.einsum("lp,lps->ls", (z[:, 1:] ** (n + 1) - z[:, :-1] ** (n + 1)) / (n + 1), six)
+            for n in range(4)
+        ]
+        return np.stack(out, axis=1)
+
+    @cached_property
+    def moments(self) -> Array:
+        """Stiffness moments of the sound wall, (L, 4, 6)."""
+        return self._moments(self.sheets.qbar)
+
+    @cached_property
+    def moments_net(self) -> Array:
+        """Stiffness moments with every matrix cracked, (L, 4, 6)."""
+        return self._moments(self.sheets.qbar_net)
+
+    def hoop_blocks(self, *, net: bool) -> Array:
+        """Q22 of every block, (L, P)."""
+        q = self.sheets.qbar_net if net else self.sheets.qbar
+        return np.asarray(q[:, 1, 1][self.block_sheet])
+
+    @cached_property
+    def mass(self) -> Array:
+        """Integrals of density and density times z over the wall, (L, 2) [kg/m2, kg/m]."""
+        rho = self.sheets.density[self.block_sheet]
+        z = self.edges
+        return np.stack(
+            [(rho * (z[:, 1:] - z[:, :-1])).sum(1), (rho * (z[:, 1:] ** 2 - z[:, :-1] ** 2)).sum(1) / 2],
+            axis=1,
+        )  # fmt: skip
+
+    # -- quantities of the flat wall ----------------------------------------------------------
+    @staticmethod
+    def _full(six: Array) -> Array:
+        """(L, 6) entries -> (L, 3, 3)."""
+        out = np.empty((*six.shape[:-1], 3, 3))
+        for n, (i, j) in enumerate(SIX):
+            out[..., i, j] = out[..., j, i] = six[..., n]
+        return out
+
+    @cached_property
+    def a(self) -> Array:
+        """Membrane compliance without curl, (L, 3, 3) [m/N]."""
+        return np.asarray(np.linalg.inv(self._full(self.moments[:, 0])))
+
+    @cached_property
+    def d_reduced(self) -> Array:
+        """Bending stiffness reduced for coupling, D - B a B, (L, 3, 3) [N m].
+
+        Source: Ashton & Whitney, Theory of Laminated Plates 1970 (reduced bending stiffness).
+        """
+        b = self._full(self.moments[:, 1])
+        return np.asarray(self._full(self.moments[:, 2]) - b @ self.a @ b)
+
+    @cached_property
+    def wave_constant(self) -> Array:
+        """Constant c of the local axial buckling force per length N = c / R, (L,) [N].
+
+        Infinite orthotropic cylinder, Donnell equations, least over the wave ratio with the wave
+        length free: N R = 2 sqrt(f_D / f_A). Isotropic limit 2 sqrt(D A) = 0.605 E t^2.
+        Source: Timoshenko & Gere 1961, sec. 11.1; NASA SP-8007 (1968), sec. 4.2.
+        """
+        rho2 = WAVE_RATIOS**2
+        d, a = self.d_reduced[:, None], self.a[:, None]
+        f_d = d[..., 0, 0] + 2 * (d[..., 0, 1] + 2 * d[..., 2, 2]) * rho2 + d[..., 1, 1] * rho2**2
+        f_a = a[..., 1, 1] + (2 * a[..., 0, 1] + a[..., 2, 2]) * rho2 + a[..., 0, 0] * rho2**2
+        return np.asarray((2.0 * np.sqrt(np.maximum(f_d, 0.0) / f_a)).min(axis=1))
+
+    @cached_property
+    def equivalent_thickness(self) -> Array:
+        """Thickness that ranks the wall for a shell knock-down, (L,) [m].
+
+        (D11 D22 / (E1 E2))^(1/4) times sqrt(12)-free form of NASA SP-8007, eq. for orthotropic
+        cylinders: phi = (1/29.8) sqrt(R / t*).
+        """
+        d, a = self.d_reduced, self.a
+        return np.asarray((d[:, 0, 0] * d[:, 1, 1] * a[:, 0, 0] * a[:, 1, 1]) ** 0.25)
+
+    def _flat_factors(self, strain: Array, strain_net: Array) -> tuple[Array, Array]:
+        """Broken and first-damage factors of wall strains at the stations, (L, S, 3) each."""
+        s = strength.Strengths(*(c[self.station_sheet] for c in self.sheets.strengths))
+        stress = np.einsum("lsij,lsj->lsi", self.sheets.to_ply[self.station_sheet], strain)
+        modes = strength.hashin_modes(stress[..., 0], stress[..., 1], stress[..., 2], s)
+        first = strength.Modes(*(m.min(axis=1) for m in modes))
+        fibre = np.einsum("lsij,lsj->lsi", self.sheets.fibre_net[self.station_sheet], strain_net)
+        net = net_factor(fibre[..., 0], fibre[..., 1], strain_net, s).min(axis=1)
+        return strength.surviving_factor(first, net), np.minimum.reduce(first)
+
+    def _hoop_bending(self, sign: float) -> tuple[Array, Array]:
+        """Broken and first-damage hoop moment per length, one sense of bending [N]."""
+        unit = np.array([0.0, sign, 0.0])
+        strains = []
+        for m in (self.moments, self.moments_net):
+            kappa = np.linalg.solve(self._full(m[:, 2]), np.broadcast_to(unit, (len(self.t), 3))[..., None])
+            strains.append(self.station_z[..., None] * kappa[:, None, :, 0])
+        return self._flat_factors(strains[0], strains[1])
+
+    @cached_property
+    def hoop_moment(self) -> tuple[Array, Array]:
+        """Hoop bending moment per length at break and at first damage, both (L,) [N].
+
+        The lesser of the two senses of bending; metals as a full plastic hinge, 1.5 times first
+        yield.
+        """
+        (b1, f1), (b2, f2) = self._hoop_bending(1.0), self._hoop_bending(-1.0)
+        broken, first = np.minimum(b1, b2), np.minimum(f1, f2)
+        return np.where(self.isotropic, 1.5 * broken, broken), first
+
+    @cached_property
+    def axial_force(self) -> Array:
+        """Axial force per length at break, the lesser of tension and compression, (L,) [N/m]."""
+        unit = np.array([1.0, 0.0, 0.0])
+        out = []
+        for sign in (1.0, -1.0):
+            strains = [
+                np.repeat((sign * np.linalg.solve(self._full(m[:, 0]), np.broadcast_to(
+                    unit, (len(self.t), 3))[..., None]))[:, None, :, 0], self.station_z.shape[1], 1)
+                for m in (self.moments, self.moments_net)
+            ]  # fmt: skip
+            out.append(self._flat_factors(strains[0], strains[1])[0])
+        return np.minimum(out[0], out[1])
+
+
+def net_factor(fibre1: Array, fibre2: Array, strain: Array, s: strength.Strengths) -> Array:
+    """Load factor of a wall whose matrix has gone: fibre stress, or too much strain.
+
+    Parameters
+    ----------
+    fibre1, fibre2 : numpy.ndarray
+        Stress along the first and second fibre direction [Pa].
+    strain : numpy.ndarray
+        Wall strains (x, y, shear), last axis 3 [-].
+    s : Strengths
+        Strengths of the stations [Pa].
+
+    Returns
+    -------
+    numpy.ndarray
+        Load factor [-].
+    """
+    tiny = strength.TINY
+    factor = np.where(fibre1 >= 0, s.Xt, s.Xc) / np.maximum(np.abs(fibre1), tiny)
+    second = np.where(fibre2 >= 0, s.Yt, s.Yc) / np.maximum(np.abs(fibre2), tiny)
+    factor = np.where(s.woven > 0, np.minimum(factor, second), factor)
+    for i, cap in ((0, NET_STRAIN), (1, NET_STRAIN), (2, NET_SHEAR)):
+        factor = np.minimum(factor, cap / np.maximum(np.abs(strain[..., i]), tiny))
+    return np.asarray(factor)
+
+
+def unique_layups(layups: Sequence[Layup]) -> tuple[list[Layup], Ints]:
+    """Distinct stacks among many, and which of them each one is.
+
+    Parameters
+    ----------
+    layups : sequence of Layup
+        Stacks, with repeats.
+
+    Returns
+    -------
+    list of Layup
+        The distinct ones.
+    numpy.ndarray
+        Index of each input into them.
+    """
+    seen: dict[tuple[object, ...], int] = {}
+    distinct: list[Layup] = []
+    index = np.empty(len(layups), np.intp)
+    for n, layup in enumerate(layups):
+        key = (
+            layup.construction,
+            *((id(x.values), x.angle, round(x.thickness, 12), x.count) for x in layup.layers),
+        )
+        if key not in seen:
+            seen[key] = len(distinct)
+            distinct.append(layup)
+        index[n] = seen[key]
+    return distinct, index
+
+
