@@ -10,7 +10,6 @@ from tubecalc.errors import InputError
 
 __all__ = ["split_quantity"]
 
-_SPACES = "\u00a0\u2007\u2009\u202f"  # no-break, figure, thin and narrow no-break space
 _MARKS = {"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "⁄": "/", "–": "-"}
 _MARKS |= {"''": '"'}
 _PLAIN = r"(?:\d{1,3}(?: \d{3})+|\d+)(?:\.\d*)?|\.\d+"
@@ -27,8 +26,7 @@ _VULGAR = re.compile(r"(\d?)\s*([¼½¾⅐-⅞])")
 
 def _plain_text(text: str) -> str:
     """Give the text with ordinary spaces, marks and fractions."""
-    for space in _SPACES:
-        text = text.replace(space, " ")
+    text = " ".join(text.split())  # no-break and thin spaces too
 
     def spell(match: re.Match[str]) -> str:
         fraction = unicodedata.normalize("NFKC", match[2]).replace("⁄", "/")
@@ -97,6 +95,7 @@ def split_quantity(text: str) -> tuple[float, str]:
     >>> split_quantity("1 500 mm")
     (1500.0, 'mm')
     """
+    text = " ".join(text.split())
     plain = _plain_text(text)
     if not plain:
         raise InputError("is empty")

@@ -39,6 +39,7 @@ _DIMENSIONLESS: Dimension = (0, 0, 0, 0, 0)
 _CYCLES: Dimension = (0, 0, -1, 0, 0)
 _TURNING: Dimension = (0, 0, -1, 0, 1)
 _ROOTS = {"meter": 0, "gram": 1, "second": 2, "kelvin": 3, "radian": 4}
+_COUNTS = re.compile(r"(pcs?|pieces?|off|ea|each|stk|stck|st(ü|ue)ck|nos?)\.?", re.IGNORECASE)
 _CELSIUS = {"degC", "C", "°C", "celsius", "Celsius", "deg C", "ºC", "degree_Celsius"}
 _FAHRENHEIT = {"degF", "F", "°F", "fahrenheit", "Fahrenheit", "deg F", "ºF", "degree_Fahrenheit"}
 _SAFE_UNIT = re.compile(r"[A-Za-zµμΩ°%_Δ0-9*/^.()·² ³⁴⁻¹-]{1,80}")
@@ -143,6 +144,7 @@ def _from_pint(quantity: Any) -> tuple[Any, Dimension]:
 
 
 def _read_text(text: str, kind: str) -> tuple[float, Dimension]:
+    text = " ".join(text.split())
     number, unit = split_quantity(text)
     if not math.isfinite(number):
         raise InputError(f'"{text}" is not a finite number')
@@ -154,6 +156,8 @@ def _read_text(text: str, kind: str) -> tuple[float, Dimension]:
         if kind in ("number", "ratio"):
             return number, _DIMENSIONLESS
         raise InputError(f'"{text}" has no unit')
+    if _COUNTS.fullmatch(unit):
+        raise InputError(f'"{text}" counts pieces')
     if unit in ("ton", "tons"):
         raise InputError(f'"{text}" may be a short, long or metric ton; write kg, lb or t')
     parsed = parse_unit(unit)
