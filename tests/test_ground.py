@@ -27,7 +27,7 @@ MADE_BY_TOOLS = {"build", "dist", "__pycache__"}
 # Floors of the house, ground first: a module may import from its own floor or from below.
 FLOORS = [
     ("errors",),
-    ("units",),
+    ("units", "unit_tables", "unit_text", "unit_display"),
     ("datafiles",),
     ("materials",),
     ("laminate",),
@@ -39,7 +39,7 @@ FLOORS = [
     ("evidence",),
     ("share",),
     ("app",),
-    ("cli", "__main__"),
+    ("cli", "cli_report", "__main__"),
 ]
 
 # Where the name one imports is not the name one installs.

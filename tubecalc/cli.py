@@ -1,0 +1,192 @@
+"""The command line: ``tubecalc serve``, ``tubecalc pick`` and ``tubecalc evidence``.
+
+Ends with 0 when all is well, 1 when no tube passes (or a check is outside its tolerance), 2 when
+something that was given cannot be read; that is said in one sentence, without a traceback.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from tubecalc.errors import InputError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tubecalc.need import Need
+
+OK, NOTHING_PASSES, BAD_INPUT = 0, 1, 2
+
+
+class _Parser(argparse.ArgumentParser):
+    """Says what is wrong in one sentence; the rest is in --help."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(BAD_INPUT, f"{self.prog}: {message} (see {self.prog} --help).\n")
+
+
+def _steps(text: str, where: str) -> tuple[str, str, str]:
+    """Split ``LO:HI:STEP``; a unit on the last number serves the others too."""
+    parts = [p.strip() for p in text.split(":")]
+    if len(parts) != 3 or not all(parts):
+        raise InputError(
+            "is not a range", where=where, got=text, expected='LO:HI:STEP such as "6:40:1 mm"'
+        )
+    unit = parts[-1].lstrip("+-0123456789./eE ")
+    if unit:
+        parts = [p if p.lstrip("+-0123456789./eE ") else f"{p} {unit}" for p in parts]
+    else:
+        parts = [f"{p} mm" for p in parts]  # the help says so
+    return parts[0], parts[1], parts[2]
+
+
+def _read_need(path: Path) -> Need:
+    from tubecalc.need import Need
+
+    if not path.is_file():
+        raise InputError("there is no such need file", where=str(path))
+    return Need.from_toml(path)
+
+
+def _candidates(args: argparse.Namespace, need: Need) -> pd.DataFrame:
+    """The ranked table of the command's tubes: a stock list's, or a sweep's."""
+    from tubecalc.sweep import sweep
+
+    wanted = [k.strip() for k in args.constructions.split(",") if k.strip()]
+    if args.stock is None:
+        ranges: dict[str, Any] = {}
+        if wanted:
+            ranges["constructions"] = wanted
+        if args.od:
+            ranges["od"] = _steps(args.od, "--od")
+        if args.wall:
+            ranges["wall"] = _steps(args.wall, "--wall")
+        return sweep(need, **ranges)
+    if args.od or args.wall:
+        raise InputError("a stock list has its own sizes", where="--od, --wall", got=args.stock)
+    from tubecalc.shortlist import shortlist
+    from tubecalc.stock import read_stock
+
+    if not args.stock.is_file():
+        raise InputError("there is no such stock list", where=str(args.stock))
+    stock = read_stock(args.stock)
+    table = shortlist(need, stock)
+    return table[table["construction"].isin(wanted)] if wanted else table
+
+
+def _pick(args: argparse.Namespace) -> int:
+    from tubecalc.cli_report import chosen, shortlist_text
+
+    if args.out and args.out.suffix.lower() != ".csv":
+        raise InputError(
+            "the table is written as CSV", where="--out", got=args.out.name, expected="NAME.csv"
+        )
+    need = _read_need(args.need)
+    table = _candidates(args, need)
+    if table.empty:
+        raise InputError(
+            "there is no tube to check", where="--constructions", got=args.constructions
+        )
+    if args.out:
+        table.to_csv(args.out, index=False)
+    print(shortlist_text(table, need, args.top, args.units))
+    print(chosen(table, need, args.units))
+    if args.out:
+        print(f"\n{len(table)} tubes written to {args.out}.")
+    return OK if bool(table["passes"].any()) else NOTHING_PASSES
+
+
+def _serve(args: argparse.Namespace) -> int:
+    from tubecalc.app.server import serve
+
+    serve(port=args.port, browser=not args.no_browser, token=args.token, address=args.address)
+    return OK
+
+
+def _evidence(args: argparse.Namespace) -> int:
+    from tubecalc.cli_report import evidence_text
+    from tubecalc.evidence import rows
+    from tubecalc.evidence.rows import OUTSIDE
+
+    found = rows(args.topic)
+    print(evidence_text(found))
+    return NOTHING_PASSES if any(r.verdict == OUTSIDE for r in found) else OK
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Describe the command line.
+
+    Returns
+    -------
+    argparse.ArgumentParser
+    """
+    from tubecalc import __version__
+
+    parser = _Parser(prog="tubecalc", description="Which tube carries it, and why.")
+    parser.add_argument("--version", action="version", version=f"tubecalc {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    serve = commands.add_parser("serve", help="open the pages in a browser")
+    serve.add_argument("--port", type=int, default=0, help="port; a free one when not given")
+    serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serve.add_argument("--token", default=None, help="word a visitor must know; made up by default")
+    serve.add_argument("--address", default="127.0.0.1", help="address to listen on (this machine)")
+    serve.set_defaults(run=_serve)
+
+    pick = commands.add_parser("pick", help="shortlist the tubes for a need file")
+    pick.add_argument("need", metavar="NEED", type=Path, help="need file (TOML)")
+    pick.add_argument("--stock", type=Path, help="stock list (CSV or XLSX) instead of a sweep")
+    pick.add_argument("--constructions", default="", help="keys with commas; all when not given")
+    pick.add_argument(
+        "--od", default="", metavar="LO:HI:STEP", help="outside diameters, mm or unit"
+    )
+    pick.add_argument("--wall", default="", metavar="LO:HI:STEP", help="walls, mm or with a unit")
+    pick.add_argument("--top", type=int, default=10, metavar="N", help="lines of the shortlist")
+    pick.add_argument("--units", choices=("SI", "workshop", "inch"), default="SI")
+    pick.add_argument("--out", type=Path, metavar="FILE.csv", help="write every tube to a file")
+    pick.set_defaults(run=_pick)
+
+    evidence = commands.add_parser("evidence", help="published values beside the computed ones")
+    evidence.add_argument("--topic", default=None, help="a topic, or a piece of one")
+    evidence.set_defaults(run=_evidence)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Arguments; those of the process when not given.
+
+    Returns
+    -------
+    int
+        Exit code: 0, 1 (nothing passes) or 2 (bad input).
+
+    Examples
+    --------
+    >>> main(["pick", "no-such-need.toml"])
+    2
+    """
+    args = build_parser().parse_args(argv)
+    try:
+        return int(args.run(args))
+    except InputError as error:
+        print(f"tubecalc {args.command}: {error}", file=sys.stderr)
+        return BAD_INPUT
+    except BrokenPipeError:  # the reader (head, less) has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except OSError as error:
+        name = f"{error.filename}: " if error.filename else ""
+        print(f"tubecalc {args.command}: {name}{error.strerror}.", file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        return OK

@@ -1,0 +1,246 @@
+"""Plain text for the command line: tables that line up, sentences that wrap."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections import Counter
+from collections.abc import Sequence
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from tubecalc.unit_display import in_unit, unit_label
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from tubecalc.evidence import Row
+    from tubecalc.need import Need
+
+WIDTH = 100
+CAUTION = (
+    "An estimate for choosing, not a licence to build: where people are carried or stand below, "
+    "with pressure, fast rotation, power lines or lightning (carbon conducts), local codes and a "
+    "licensed engineer decide. Cutting dust and splinters harm: wet-cut, mask, gloves."
+)
+
+
+def columns(head: Sequence[str], body: Sequence[Sequence[str]], right: str = "") -> str:
+    """Lay out a table in columns.
+
+    Parameters
+    ----------
+    head : sequence of str
+        Column titles.
+    body : sequence of sequence of str
+        Cells, one sequence per line.
+    right : str
+        One letter per column: "r" sets it flush right, anything else flush left.
+
+    Returns
+    -------
+    str
+        Lines without trailing blanks.
+
+    Examples
+    --------
+    >>> print(columns(["tube", "g/m"], [["a", "55"], ["bb", "120"]], "lr"))
+    tube  g/m
+    a      55
+    bb    120
+    """
+    lines = [list(head), *[list(line) for line in body]]
+    widths = [max(len(line[i]) for line in lines) for i in range(len(head))]
+    flush = right.ljust(len(head), "l")
+    return "\n".join(
+        "  ".join(
+            cell.rjust(w) if f == "r" else cell.ljust(w)
+            for cell, w, f in zip(line, widths, flush, strict=True)
+        ).rstrip()
+        for line in lines
+    )
+
+
+def digits(value: float) -> str:
+    """Number with three or four significant digits, as one reads it.
+
+    Parameters
+    ----------
+    value : float
+        The number; NaN and infinity are allowed.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> [digits(x) for x in (1.42371, 0.04513, 123456.0, float("inf"), float("nan"))]
+    ['1.42', '0.0451', '123456', 'inf', '-']
+    """
+    if math.isnan(value):
+        return "-"
+    if math.isinf(value):
+        return "inf" if value > 0 else "-inf"
+    size = math.floor(math.log10(abs(value))) if value else 0
+    if -4 <= size < 9:
+        return f"{value:.{max(0, 2 - size)}f}"
+    return f"{value:.3g}"
+
+
+def wrapped(text: str, indent: str = "") -> str:
+    """Fold a sentence to the width of a page.
+
+    Parameters
+    ----------
+    text : str
+        The sentence.
+    indent : str
+        Put in front; the following lines are indented as far.
+
+    Returns
+    -------
+    str
+    """
+    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=" " * len(indent))
+
+
+def _length(millimetres: float, units: str) -> str:
+    return digits(in_unit(millimetres / 1e3, "length", units))
+
+
+def _tube(row: Any, units: str) -> str:
+    size = (
+        f"{_length(row.od_mm, units)} x {_length(row.id_mm, units)} {unit_label('length', units)}"
+    )
+    return f"{row.name}, {size} (OD x bore)"
+
+
+def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str:
+    """The first lines of a ranked table.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As `tubecalc.sweep` gives it.
+    need : Need
+        For its title.
+    top : int
+        How many lines.
+    units : str
+        "SI", "workshop" or "inch".
+
+    Returns
+    -------
+    str
+    """
+    passing = int(table["passes"].sum())
+    title = f"{need.title or 'Need'}: {passing} of {len(table)} tubes pass."
+    rank_of = "lightest first" if passing else "nearest first"
+    shown = table.head(max(top, 1))
+    length, linear = unit_label("length", units), unit_label("linear_density", units)
+    body = [
+        [
+            str(number), row["name"],
+            f"{_length(row['od_mm'], units)} x {_length(row['id_mm'], units)}",
+            digits(in_unit(row["mass_kg_per_m"], "linear_density", units)), digits(row["reserve"]),
+            "yes" if row["passes"] else "no", str(row["governing"]),
+            "" if row["in_range"] else "outside the usual sizes",
+        ]
+        for number, (_, row) in enumerate(shown.iterrows(), start=1)
+    ]  # fmt: skip
+    head = ["#", "tube", f"OD x bore, {length}", linear, "reserve", "passes", "governed by", ""]
+    return f"{title} The first {len(shown)}, {rank_of}:\n\n" + columns(head, body, "rlrrrlll")
+
+
+def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
+    """What is chosen (or nearest) and why: reserves of every check, cautions.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As `tubecalc.sweep` gives it.
+    need : Need
+        The need it was ranked for.
+    units : str
+        "SI", "workshop" or "inch".
+
+    Returns
+    -------
+    str
+    """
+    from tubecalc.checks import check
+    from tubecalc.tube import Tube
+
+    row = next(table.itertuples())
+    tube = Tube(row.construction, od=f"{row.od_mm!r} mm", id=f"{row.id_mm!r} mm")
+    verdict = check(tube, need)
+    lines = ["", ("Chosen: " if row.passes else "Nothing passes. Nearest: ") + _tube(row, units)]
+    if not row.passes and table.attrs.get("hint"):
+        lines.append(wrapped(str(table.attrs["hint"])))
+    lines += ["", reserves_text(verdict.table, need)]
+    cautions = [wrapped(c, "- ") for c in verdict.cautions]
+    if cautions:
+        lines += ["", "Cautions:", *cautions]
+    lines += ["", wrapped(CAUTION)]
+    return "\n".join(lines)
+
+
+def reserves_text(table: pd.DataFrame, need: Need) -> str:
+    """Reserve of every check that applies, lowest first, with the sentence why.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As `tubecalc.check` gives it in ``verdict.table``.
+    need : Need
+        Its case names are shown only where there are several.
+
+    Returns
+    -------
+    str
+    """
+    applies = table[table["reserve"] < math.inf].sort_values("reserve", kind="stable")
+    lines = [
+        "Reserve (1 just passes), grade of trust (A verified, B estimate, C rule of thumb), why:"
+    ]
+    for row in applies.itertuples():
+        case = f" [{row.case}]" if row.case and len(need.cases) > 1 else ""
+        mark = " (to note, does not decide)" if row.advisory else ""
+        lead = f"{digits(row.reserve):>7}  {row.grade}  "
+        lines.append(
+            wrapped(f"{lead}{row.label}{case}{mark}: {row.why}", "").replace("\n", "\n" + " " * 12)
+        )
+    return "\n".join(lines)
+
+
+def evidence_text(rows: Sequence[Row]) -> str:
+    """Evidence rows under their sources, and how many agree.
+
+    Parameters
+    ----------
+    rows : sequence of Row
+        Rows to list.
+
+    Returns
+    -------
+    str
+    """
+    parts = []
+    for (topic, source), group in groupby(rows, key=lambda r: (r.topic, r.source)):
+        body = [
+            [
+                r.id, r.quantity, digits(r.value), r.unit,
+                "-" if r.computed is None else digits(r.computed),
+                "-" if r.error is None else f"{100 * r.error:+.2g}",
+                "-" if math.isnan(r.rel_tol) else f"{100 * r.rel_tol:.2g}",
+                r.standing.split(" ")[0].rstrip(","), r.verdict,
+            ]
+            for r in group
+        ]  # fmt: skip
+        head = ["id", "quantity", "published", "unit", "computed", "error %", "tol. %", "standing",
+                "verdict"]  # fmt: skip
+        parts.append(f"{topic}. Source: {source}\n" + columns(head, body, "llrlrrrll"))
+    count = Counter(r.verdict for r in rows)
+    total = ", ".join(f"{n} {verdict}" for verdict, n in count.most_common())
+    return "\n\n".join([*parts, f"{len(rows)} rows: {total}."])
