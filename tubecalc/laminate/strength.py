@@ -39,7 +39,7 @@ class Modes(NamedTuple):
     matrix: Array
 
 
-TINY = 1e-300
+TINY = 1e-60  # stress too small to matter; keeps ratios finite
 
 
 def _ratio(strength: Array, stress: Array) -> Array:

@@ -1,0 +1,39 @@
+"""One room per way to fail; `evaluate` runs them all on arrays of candidates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tubecalc.checks import column, local, service, stiffness, strength, vibration
+from tubecalc.checks.base import CHECKS, Candidates, Outcome
+from tubecalc.need import Need
+
+ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
+    strength.outcomes,
+    column.outcomes,
+    local.outcomes,
+    stiffness.outcomes,
+    vibration.outcomes,
+    service.outcomes,
+)
+
+
+def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
+    """Run every check that the need calls for.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        Cases, limits, service and factors.
+
+    Returns
+    -------
+    list of Outcome
+        One per check and case, arrays of N.
+    """
+    return [outcome for room in ROOMS for outcome in room(candidates, need)]
+
+
+__all__ = ["CHECKS", "Candidates", "Outcome", "evaluate"]

@@ -1,0 +1,220 @@
+"""Local ways to fail: buckling of the wall, crush and split at load points, cut ends."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.checks.strength import knock_down
+from tubecalc.laminate.elastic import Array
+from tubecalc.loads import section_loads
+from tubecalc.need import Case, Need
+from tubecalc.section import Sections
+from tubecalc.unit_display import show
+
+DENT_CONSTANT = 15.0 * 2.0**0.5  # API RP 2A-WSD, commentary on dents (MEMORY)
+LINE_LOAD_MOMENT = 1.0 / np.pi  # ring under two opposite line loads, moment / (q R)
+LAYERED_RING = 1.2  # curved-bar stress of cross-ply rings is up to 18 % low against the solver
+
+
+def knock_down_shell(s: Sections, *, bending: bool = False, given: float = 0.0) -> Array:
+    """Share of the perfect cylinder's buckling load that is relied on.
+
+    Parameters
+    ----------
+    s : Sections
+        N tubes.
+    bending : bool
+        Factor for bending instead of axial compression.
+    given : float
+        The user's own factor; 0 takes the cautious bound.
+
+    Returns
+    -------
+    numpy.ndarray
+        Factor [-].
+
+    Notes
+    -----
+    1 - 0.901 (1 - exp(-phi)) axial, 0.731 bending, phi = sqrt(R / t*) / 29.8: NASA SP-8007
+    (1968), sec. 4.1 and 4.2.
+    """
+    if given:
+        return np.full_like(s.R, given)
+    phi = np.sqrt(s.R / s.walls.equivalent_thickness[s.index]) / 29.8
+    return np.asarray(1.0 - (0.731 if bending else 0.901) * (1.0 - np.exp(-phi)))
+
+
+def critical_axial(s: Sections) -> Array:
+    """Axial load at which a perfect short cylinder buckles in small waves [N]."""
+    return np.asarray(2.0 * np.pi * s.walls.wave_constant[s.index])
+
+
+def critical_bending(s: Sections) -> Array:
+    """Moment at which a perfect tube buckles or flattens, the lower, less 10 % [N m].
+
+    Notes
+    -----
+    pi R^2 N and the ovalisation limit 1.089 pi R sqrt(Ex t D22): within +4 to +11 % of
+    non-linear solutions, so 0.9 of the lower is taken.
+    """
+    local = np.pi * s.R * s.walls.wave_constant[s.index]
+    d22 = s.walls.d_reduced[s.index, 1, 1]
+    oval = 1.089 * np.pi * s.R * np.sqrt(s.Ex * s.t * d22)
+    return np.asarray(0.9 * np.minimum(local, oval))
+
+
+def critical_torsion(s: Sections) -> Array:
+    """Torque at which a long perfect tube buckles; shorter tubes carry more [N m].
+
+    Notes
+    -----
+    2 pi R^2 t 0.272 (Ex Eh^3)^(1/4) (t/R)^(3/2) with the flexural hoop modulus (Bert & Kim 1995).
+    """
+    eh = 12.0 * s.walls.d_reduced[s.index, 1, 1] / s.t**3
+    return np.asarray(2 * np.pi * s.R**2 * s.t * 0.272 * (s.Ex * eh**3) ** 0.25 * (s.t / s.R) ** 1.5)
+
+
+def crush_load(s: Sections, width: float) -> Array:
+    """Load that presses a dent one wall deep at a saddle-free load point.
+
+    Parameters
+    ----------
+    s : Sections
+        N tubes.
+    width : float
+        Width of the roller or saddle along the tube [m].
+
+    Returns
+    -------
+    numpy.ndarray
+        Load [N].
+
+    Notes
+    -----
+    Metal tubes: P = 15 m (D/t)^(1/2) (2 X/D)^(1/2) with m = fy t^2 / 4 (API RP 2A-WSD commentary,
+    after Furnes & Amdahl 1980; MEMORY). The mechanism trades hoop bending against axial
+    stretching, so m is written sqrt(m_h N_x t / 4) with the wall's own hoop moment m_h and axial
+    force N_x at break, which is m itself for a metal. Dent X = t. A roller of some width adds the
+    plastic ring over its width, 4 m_h / R. Grade C until bench tests calibrate it.
+    """
+    hoop, axial = s.walls.hoop_moment[0][s.index], s.walls.axial_force[s.index]
+    return np.asarray(
+        DENT_CONSTANT * np.sqrt(hoop * axial * s.t / 4.0) + 4.0 * hoop * width / s.R
+    )
+
+
+def split_load(s: Sections, width: float) -> Array:
+    """Load at which the bore first cracks under a load point.
+
+    Parameters
+    ----------
+    s : Sections
+        N tubes.
+    width : float
+        Width of the roller along the tube [m].
+
+    Returns
+    -------
+    numpy.ndarray
+        Load [N].
+
+    Notes
+    -----
+    Ring moment q R / pi under opposite line loads (Roark), the point load being spread over
+    2 R (Ex t R^2 / (36 D22))^(1/4): n = 2 ovalisation on the elastic foundation of the ring with
+    membrane stretching along the tube (semi-membrane shell), own derivation. Less 1/1.2 for
+    layered rings.
+    """
+    d22 = s.walls.d_reduced[s.index, 1, 1]
+    spread = 2.0 * s.R * (s.Ex * s.t * s.R**2 / (36.0 * d22)) ** 0.25 + width
+    first = s.walls.hoop_moment[1][s.index] / LAYERED_RING
+    return np.asarray(first * spread / (LINE_LOAD_MOMENT * s.R))
+
+
+def _wall(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
+    """Local buckling of one case; interaction adds the shares linearly."""
+    s, loads = candidates.sections, section_loads(case)
+    given = need.factors.shell
+    share = np.zeros_like(s.R)
+    if loads.axial < 0:
+        share = share - loads.axial / (critical_axial(s) * knock_down_shell(s, given=given))
+    if loads.moment:
+        share = share + loads.moment / (
+            critical_bending(s) * knock_down_shell(s, bending=True, given=given)
+        )
+    if loads.torque:
+        share = share + abs(loads.torque) / (critical_torsion(s) * knock_down_shell(s, given=given))
+    if not share.any():
+        return []
+    capacity = 1.0 / share
+
+    def why(n: int) -> str:
+        return (
+            f"local buckling of the wall at {capacity[n]:.3g} times the loads after knock-down, "
+            f"factor {need.factors.buckling:g} asked"
+        )
+
+    return [make("wall_buckling", name, capacity, need.factors.buckling, "number", why)]
+
+
+def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
+    """Crush and first split at the load points of one case."""
+    s, load = candidates.sections, section_loads(case).point
+    if not load:
+        return []
+    left, factor = knock_down(case, need), need.factors.strength
+    crush, split = (f(s, case.roller_width) * left for f in (crush_load, split_load))
+
+    def crush_why(n: int) -> str:
+        if np.isnan(crush[n]):
+            return "crush at the load point: not checked, the ply strengths are not known"
+        return (
+            f"crush at the load point: a dent one wall deep at {show(float(crush[n]), 'force')}, "
+            f"asked {show(load, 'force')}; a plug or saddle carries more"
+        )
+
+    def split_why(n: int) -> str:
+        return (
+            f"first split at the bore under the load point at about {show(float(split[n]), 'force')}; "
+            "a warning, the tube still carries"
+        )
+
+    return [
+        make("crush", name, crush, load * factor, "force", crush_why),
+        make("split", name, split, load * factor, "force", split_why),
+    ]
+
+
+def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
+    """Local checks of every case.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of Outcome
+        Checks "wall_buckling", "crush", "split" and "end_crush".
+    """
+    out: list[Outcome] = []
+    for number, case in enumerate(need.cases, 1):
+        name = case_name(case, number)
+        out += _wall(candidates, need, case, name) + _points(candidates, need, case, name)
+        if case.kind == "strut" and case.load < 0 and case.end_fitting == "plain":
+            bearing = candidates.of_construction([c.end_bearing for c in candidates.constructions])
+            capacity = bearing * candidates.sections.area
+
+            def why(n: int, c: Array = capacity) -> str:
+                if np.isnan(c[n]):
+                    return "crush of the cut end: no bearing strength known"
+                return f"a plain cut end crushes at {show(float(c[n]), 'force')}: sleeve or plug it"
+
+            out.append(
+                make("end_crush", name, capacity, -case.load * need.factors.strength, "force", why)
+            )
+    return out

@@ -1,0 +1,133 @@
+"""Service: heat, envelope, mass, and what the construction will not put up with."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tubecalc.checks.base import Candidates, Outcome, make
+from tubecalc.laminate.construction import Construction
+from tubecalc.laminate.elastic import Array
+from tubecalc.need import Need
+from tubecalc.unit_display import show
+
+ROOM = 20.0  # degC; heat is measured as the rise above this
+_FLAGS = ("sliding", "thread", "weld", "form", "insulating", "outdoor", "salt", "radio")
+
+
+def asked(need: Need) -> list[str]:
+    """Service conditions that the need sets, by the name of the construction's rating."""
+    out = [f for f in _FLAGS if getattr(need.service, f)]
+    return out + (["contact_metal"] if need.service.contact_metal else [])
+
+
+def vetoes(construction: Construction, need: Need) -> list[str]:
+    """Sentences on what rules a construction out.
+
+    Parameters
+    ----------
+    construction : Construction
+        The construction.
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of str
+        Empty when nothing does.
+    """
+    out = []
+    for name in asked(need):
+        rating, why = construction.service.get(name, ("", ""))
+        if rating == "no":
+            out.append(f"{name.replace('_', ' ')}: {why}")
+    if need.service.finish == "woven" and not has_woven_face(construction):
+        out.append("finish: a woven face is asked for and the outer ply is not woven")
+    return out
+
+
+def has_woven_face(construction: Construction) -> bool:
+    """Whether the outermost ply is woven cloth."""
+    outer = (*construction.inner, *construction.fill, *construction.outer)
+    return bool(outer) and outer[-1].values.woven
+
+
+def cautions(construction: Construction, need: Need) -> list[str]:
+    """Sentences on what to mind with a construction that is not ruled out."""
+    out = []
+    for name in asked(need):
+        rating, why = construction.service.get(name, ("", ""))
+        if rating in ("poor", "fair"):
+            out.append(f"{name.replace('_', ' ')}: {why}")
+    return out
+
+
+def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
+    """Heat, diameter, bore, mass and service vetoes.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of Outcome
+        Checks "temperature", "od", "bore", "mass" and "service".
+    """
+    out: list[Outcome] = []
+    s, limits = candidates.sections, need.limits
+    if not math.isnan(need.service.temperature) and need.service.temperature > ROOM:
+        out.append(_heat(candidates, need.service.temperature))
+    if not math.isnan(limits.od_max):
+        out.append(_size("od", np.full_like(s.R, limits.od_max), 2 * s.ro, "outside {d}, at most {c} asked"))
+    if not math.isnan(limits.id_min):
+        out.append(_size("bore", 2 * s.ri, np.full_like(s.R, limits.id_min), "bore {c}, at least {d} asked"))
+    if not math.isnan(limits.mass):
+        total = s.mass_per_length * length_of(need)
+        out.append(_size("mass", np.full_like(s.R, limits.mass), total, "weighs {d}, at most {c} asked",
+                         "mass"))  # fmt: skip
+    found = [vetoes(c, need) for c in candidates.constructions]
+    if asked(need) or need.service.finish == "woven":
+        fine = candidates.of_construction([0.0 if v else math.inf for v in found])
+
+        def why(n: int) -> str:
+            return "; ".join(found[candidates.which[n]]) or "nothing asked rules it out"
+
+        one = np.ones_like(s.R)
+        out.append(Outcome("service", "", one, np.minimum(fine, 1.0), "number", fine, why, "service"))
+    return out
+
+
+def length_of(need: Need) -> float:
+    """Longest span of the need, 1 m when none is given [m]."""
+    spans = [c.span for c in need.cases if not math.isnan(c.span)]
+    return max(spans, default=1.0)
+
+
+def _heat(candidates: Candidates, temperature: float) -> Outcome:
+    limit = candidates.of_construction([c.t_max for c in candidates.constructions])
+
+    def why(n: int) -> str:
+        if np.isnan(limit[n]):
+            return "heat: no temperature limit known for this wall"
+        return (
+            f"good to {show(float(limit[n]), 'temperature')}, {show(temperature, 'temperature')} "
+            f"asked (reserve counts the rise above {ROOM:g} degC)"
+        )
+
+    rise = np.maximum(limit - ROOM, 0.0)
+    return Outcome(
+        "temperature", "", np.full_like(limit, temperature), limit, "temperature",
+        rise / (temperature - ROOM), why, "heat",
+    )  # fmt: skip
+
+
+def _size(check: str, capacity: Array, demand: Array, words: str, kind: str = "length") -> Outcome:
+    def why(n: int) -> str:
+        return words.format(d=show(float(demand[n]), kind), c=show(float(capacity[n]), kind))
+
+    return make(check, "", capacity, demand, kind, why)

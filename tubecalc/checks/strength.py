@@ -1,0 +1,126 @@
+"""Strength: tension, compression, bending, torsion, transverse shear and all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.laminate.elastic import Array
+from tubecalc.loads import SectionLoads, section_loads
+from tubecalc.need import Case, Need
+from tubecalc.unit_display import show
+
+
+def knock_down(case: Case, need: Need) -> float:
+    """Share of the short-time strength left for the duration of a case [-]."""
+    return {"long": need.factors.sustained, "cyclic": need.factors.fatigue}.get(case.duration, 1.0)
+
+
+def _single(loads: SectionLoads) -> tuple[str, float, str] | None:
+    """The one section load of a simple case: capacity name, size, unit kind."""
+    acting = [x for x in (loads.axial, loads.moment, loads.torque) if x]
+    if len(acting) != 1:
+        return None
+    if loads.axial:
+        return ("tension" if loads.axial > 0 else "compression", abs(loads.axial), "force")
+    if loads.moment:
+        return "bending", loads.moment, "moment"
+    return "torsion", abs(loads.torque), "torque"
+
+
+def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array, kind: str,
+              factor: float) -> Callable[[int], str]:  # fmt: skip
+    def why(n: int) -> str:
+        ends = "yields" if candidates.metal[n] else "breaks"
+        if np.isnan(capacity[n]):
+            return f"{what}: not checked, the ply strengths are not known"
+        share = f", {show(demand * factor, kind)} with factor {factor:g}" if factor != 1 else ""
+        extra = ""
+        if candidates.metal[n] and what == "bending strength":
+            s = candidates.sections
+            shape = 16 * (s.ro[n] ** 3 - s.ri[n] ** 3) * s.ro[n] / (
+                3 * np.pi * (s.ro[n] ** 4 - s.ri[n] ** 4)
+            )  # fmt: skip
+            extra = f"; full plastic moment {show(float(capacity[n] * shape), kind)}"
+        return f"{what}: {ends} at {show(float(capacity[n]), kind)}, asked {show(demand, kind)}" + (
+            f"{share}{extra}"
+        )
+
+    return why
+
+
+def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
+    """Strength, transverse shear and first ply of every case.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of Outcome
+        Checks "strength", "shear" and "first_ply".
+
+    Notes
+    -----
+    Single loads use the capacities worked out once per tube; simultaneous loads are combined in
+    every ply. Transverse shear is checked at the sides of the tube, where bending is nil.
+    """
+    out: list[Outcome] = []
+    unit = candidates.unit(need)
+    factor = need.factors.strength
+    for number, case in enumerate(need.cases, 1):
+        loads = section_loads(case)
+        name, left = case_name(case, number), knock_down(case, need)
+        one = _single(loads)
+        if one is None and case.kind == "combined":
+            out += _combined(candidates, need, loads, name, left)
+            continue
+        if one is not None:
+            key, size, kind = one
+            broken, first = unit[key].broken * left, unit[key].first * left
+            label = f"{key} strength"
+            out.append(
+                make("strength", name, broken, size * factor, kind,
+                     _sentence(candidates, label, size, broken, kind, factor), label=label)
+            )  # fmt: skip
+            out.append(
+                make("first_ply", name, first, size * factor, kind,
+                     _sentence(candidates, f"first damage in {key}", size, first, kind, factor))
+            )  # fmt: skip
+        if loads.shear:
+            shear = unit["torsion"].broken * left / (2.0 * candidates.sections.R)
+            out.append(
+                make("shear", name, shear, loads.shear * factor, "force",
+                     _sentence(candidates, "transverse shear", loads.shear, shear, "force", factor))
+            )  # fmt: skip
+    return out
+
+
+def _combined(
+    candidates: Candidates, need: Need, loads: SectionLoads, name: str, left: float
+) -> list[Outcome]:
+    """All loads of a case at once, ply by ply; capacity is a factor on the whole case."""
+    found = candidates.sections.capacity(
+        loads.axial, loads.moment, loads.torque, loads.shear, criterion=need.factors.criterion
+    )
+    factor = need.factors.strength
+
+    def why(n: int) -> str:
+        value = broken[n]
+        if np.isnan(value):
+            return "combined strength: not checked, the ply strengths are not known"
+        ends = "yields" if candidates.metal[n] else "breaks"
+        return f"combined strength: {ends} at {value:.3g} times the loads, factor {factor:g} asked"
+
+    broken, first = found.broken * left, found.first * left
+    return [
+        make("strength", name, broken, factor, "number", why, label="combined strength"),
+        make("first_ply", name, first, factor, "number",
+             lambda n: f"first damage at {first[n]:.3g} times the loads"),
+    ]  # fmt: skip
