@@ -31,6 +31,8 @@ FLOORS = [
     ("datafiles",),
     ("materials",),
     ("laminate",),
+    ("wall",),
+    ("section",),
     ("tube", "stock"),
     ("need",),
     ("checks",),

@@ -111,7 +111,7 @@ def _serve(args: argparse.Namespace) -> int:
 def _evidence(args: argparse.Namespace) -> int:
     from tubecalc.cli_report import evidence_text
     from tubecalc.evidence import rows
-    from tubecalc.evidence.rows import OUTSIDE
+    from tubecalc.evidence.book import OUTSIDE
 
     found = rows(args.topic)
     print(evidence_text(found))

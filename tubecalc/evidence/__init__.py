@@ -8,6 +8,6 @@ listed as such; it never counts as a pass.
 
 from __future__ import annotations
 
-from tubecalc.evidence.rows import Row, register, rows, table, topics
+from tubecalc.evidence.book import Row, register, rows, table, topics
 
 __all__ = ["Row", "register", "rows", "table", "topics"]

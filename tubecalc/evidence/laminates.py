@@ -7,8 +7,8 @@ import re
 
 import numpy as np
 
+from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given, has
-from tubecalc.evidence.rows import Row, register
 from tubecalc.laminate.elastic import reduced_stiffness, rotated_stiffness, stress_rotation
 from tubecalc.laminate.layup import Layup
 from tubecalc.materials import Ply
@@ -29,6 +29,34 @@ def _modulus_unit(text: str) -> str:
     return found[1] if found else "GPa"
 
 
+def moduli(text: str) -> tuple[float, float, float, float]:
+    """Elastic constants that stand in the inputs text.
+
+    Parameters
+    ----------
+    text : str
+        For example "E1=181 GPa E2=10.3 GPa nu12=0.28 G12=7.17 GPa".
+
+    Returns
+    -------
+    tuple of float
+        E1, E2, G12 [Pa] and nu12 [-].
+
+    Notes
+    -----
+    A source that also prints a rounded nu21 has computed with it, so nu12 / E1 = nu21 / E2 does
+    not hold there. Then E1 and E2 are those of the symmetric ply with the source's stiffness
+    E1 / d, nu12 E2 / d, E2 / d, where d = 1 - nu12 nu21.
+    """
+    unit = _modulus_unit(text)
+    e1, e2, g12 = (given(text, n, unit) for n in ("E1", "E2", "G12"))
+    nu12 = given(text, "nu12")
+    if not has(text, "nu21") or "nu21=nu12" in text:
+        return e1, e2, g12, nu12
+    d = 1.0 - nu12 * given(text, "nu21")
+    return (e1 - nu12**2 * e2) / d, e2 / d * (1.0 - nu12**2 * e2 / e1), g12, nu12
+
+
 def ply_of(text: str) -> Ply:
     """Ply whose constants stand in the inputs text.
 
@@ -47,7 +75,7 @@ def ply_of(text: str) -> Ply:
     >>> ply_of("E1=155.0 E2=12.10 G12=4.40 GPa nu12=0.248").E2
     <Quantity(12.1, 'gigapascal')>
     """
-    unit = _modulus_unit(text)
+    e1, e2, g12, nu12 = moduli(text)
     extra: dict[str, str] = {}
     if has(text, "Yt"):
         for name, word in (("Xt", "Xc"), ("Xc", "Xc"), ("Yt", "Yt"), ("Yc", "Yc"), ("S12", "S")):
@@ -56,8 +84,8 @@ def ply_of(text: str) -> Ply:
         if has(text, name):
             extra[name] = f"{given(text, name)!r} 1/K"
     return Ply(
-        "evidence", **{n: f"{given(text, n, unit)!r} Pa" for n in ("E1", "E2", "G12")},
-        nu12=given(text, "nu12"), density="1.6 g/cm3", **extra,
+        "evidence", E1=f"{e1!r} Pa", E2=f"{e2!r} Pa", G12=f"{g12!r} Pa",
+        nu12=nu12, density="1.6 g/cm3", **extra,
     )  # fmt: skip
 
 
@@ -126,9 +154,7 @@ def effective(wall: Layup, name: str) -> float:
 
 
 def _ply_stiffness(row: Row, degrees: float) -> float:
-    unit = _modulus_unit(row.inputs)
-    moduli = [given(row.inputs, n, unit) for n in ("E1", "E2", "G12")]
-    q = reduced_stiffness(*moduli, given(row.inputs, "nu12"))
+    q = reduced_stiffness(*moduli(row.inputs))
     turned = rotated_stiffness(q, math.radians(degrees))
     i, j = re.findall(r"([126])", row.quantity.split(" ")[0])[:2]
     if "S" in row.quantity:
@@ -204,9 +230,7 @@ def _invariants(row: Row) -> float | None:
         return effective(wall, {"E": "Ex", "nu": "nuxy", "G": "Gxy"}[name])
     # Averages over all angles: an invariant is what turning the ply leaves.
     turns = np.linspace(0.0, math.pi, 360, endpoint=False)
-    unit = _modulus_unit(text)
-    moduli = [given(text, n, unit) for n in ("E1", "E2", "G12")]
-    qbar = rotated_stiffness(reduced_stiffness(*moduli, given(text, "nu12")), turns)
+    qbar = rotated_stiffness(reduced_stiffness(*moduli(text)), turns)
     weight = {"U2": 2 * np.cos(2 * turns), "U3": 2 * np.cos(4 * turns)}.get(name, 1.0)
     i, j = {"U4": (0, 1), "U5": (2, 2)}.get(name, (0, 0))
     return float(np.mean(weight * qbar[:, i, j]))
