@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -80,13 +80,15 @@ class Construction:
             return wall
         return _sum(self.inner) + _sum(self.outer) + self.units_for(wall) * _sum(self.fill)
 
-    def layup(self, wall: float) -> Layup:
+    def layup(self, wall: float, *, measured: bool = False) -> Layup:
         """Stack for a wall thickness.
 
         Parameters
         ----------
         wall : float
             Wall thickness asked for [m].
+        measured : bool
+            The wall exists and was measured: the plies are stretched to fill it exactly.
 
         Returns
         -------
@@ -98,6 +100,9 @@ class Construction:
             layers: Sequence[Layer] = [Layer(one.values, one.angle, wall, 1, one.key)]
         else:
             layers = (*self.inner, *(self.fill * self.units_for(wall)), *self.outer)
+            if measured:
+                stretch = wall / self.wall_of(wall)
+                layers = [replace(x, thickness=x.thickness * stretch) for x in layers]
         return Layup(layers, construction=self.key, name=self.name, asked=wall)
 
     def least_step(self) -> float:

@@ -1,0 +1,24 @@
+"""Which tube? Composite, stainless or aluminium tubes checked against a stated need."""
+
+from __future__ import annotations
+
+from tubecalc.errors import InputError
+from tubecalc.explain import assumptions
+from tubecalc.laminate.construction import Construction, constructions, read_constructions
+from tubecalc.laminate.layup import Layup
+from tubecalc.materials import Metal, Ply, materials
+from tubecalc.need import Need
+from tubecalc.shortlist import shortlist
+from tubecalc.stock import read_stock
+from tubecalc.sweep import frontier, sweep
+from tubecalc.tube import Tube
+from tubecalc.units import Q_
+from tubecalc.verdict import STANDING_CAUTION, Verdict, check
+
+__version__ = "0.1.0"
+
+__all__ = [
+    "STANDING_CAUTION", "Construction", "InputError", "Layup", "Metal", "Need", "Ply", "Q_",
+    "Tube", "Verdict", "assumptions", "check", "constructions", "frontier", "materials",
+    "read_constructions", "read_stock", "shortlist", "sweep",
+]  # fmt: skip

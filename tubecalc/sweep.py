@@ -1,0 +1,353 @@
+"""Candidates to reserves to ranking: one code path for one tube or a million."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tubecalc.checks import CHECKS, Candidates, evaluate
+from tubecalc.checks.service import length_of
+from tubecalc.errors import InputError
+from tubecalc.laminate.construction import Construction, composites, get_construction, metals
+from tubecalc.laminate.elastic import Array, Bools, Ints
+from tubecalc.need import Need
+from tubecalc.section import Sections
+from tubecalc.units import to_si, to_si_array
+from tubecalc.wall import WallTable
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CHUNK = 16_384  # candidates at a time: keeps the working set near the size of the cache
+FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
+
+
+@dataclass(frozen=True)
+class Grid:
+    """N candidates: walls, which wall and construction each has, outside diameters [m]."""
+
+    walls: WallTable
+    index: Ints
+    od: Array
+    constructions: tuple[Construction, ...]
+    which: Ints
+
+    def __len__(self) -> int:
+        return len(self.od)
+
+    def part(self, where: slice | Ints | Bools) -> Candidates:
+        """Some of the candidates, ready for the checks."""
+        sections = Sections(self.walls, self.index[where], self.od[where])
+        return Candidates(sections, self.constructions, self.which[where])
+
+
+@dataclass(frozen=True)
+class Reserves:
+    """What a sweep found: worst reserve of each check, the governing one, what passes."""
+
+    grid: Grid
+    by_check: dict[str, Array]
+    reserve: Array
+    governing: Ints  # index into `names`; -1 where nothing is driven
+    names: tuple[str, ...]
+    passes: Bools
+
+
+@lru_cache(maxsize=32)
+def _walls(parts: tuple[tuple[Construction, tuple[float, ...]], ...]) -> WallTable:
+    """Wall table of constructions and their real wall thicknesses, kept between sweeps."""
+    return WallTable([c.layup(w) for c, walls in parts for w in walls])
+
+
+def grid(constructions: Sequence[Construction], od: Array, wall: Array) -> Grid:
+    """Every construction at every outside diameter and every wall it can be made with.
+
+    Parameters
+    ----------
+    constructions : sequence of Construction
+        Constructions and metals.
+    od, wall : numpy.ndarray
+        Outside diameters and wall thicknesses asked for [m].
+
+    Returns
+    -------
+    Grid
+        Walls are whole plies; equal ones are kept once; a wall above half the OD is left out.
+    """
+    parts = tuple(
+        (c, tuple(dict.fromkeys(round(c.wall_of(w), 12) for w in wall.tolist())))
+        for c in constructions
+    )
+    table = _walls(parts)
+    count = [len(walls) for _, walls in parts]
+    which_wall = np.repeat(np.arange(len(parts)), count)
+    index = np.repeat(np.arange(len(table.t)), len(od))
+    ods = np.tile(od, len(table.t))
+    real = table.t[index] <= ods / 2 * (1 + 1e-9)
+    index, ods = index[real], ods[real]
+    return Grid(table, index, ods, tuple(constructions), which_wall[index])
+
+
+def chunks(n: int, size: int = CHUNK) -> Iterator[slice]:
+    """Slices that cover n candidates."""
+    for start in range(0, n, size):
+        yield slice(start, min(start + size, n))
+
+
+def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
+    """Worst reserve of every check for every candidate.
+
+    Parameters
+    ----------
+    candidates : Grid
+        N candidates.
+    need : Need
+        The need.
+    size : int
+        Candidates at a time; memory is bounded by it.
+
+    Returns
+    -------
+    Reserves
+    """
+    n = len(candidates)
+    found: dict[str, Array] = {}
+    for part in chunks(n, size):
+        for outcome in evaluate(candidates.part(part), need):
+            column = found.setdefault(outcome.check, np.full(n, np.inf))
+            column[part] = np.minimum(column[part], outcome.reserve)
+    return _ranked(candidates, found)
+
+
+def _ranked(candidates: Grid, found: dict[str, Array]) -> Reserves:
+    """Worst of the deciding checks and which it is; unknown reserves are passed over."""
+    ordered = {k: found[k] for k in CHECKS if k in found}
+    names = tuple(k for k in ordered if not CHECKS[k].advisory)
+    n = len(candidates)
+    if not names:
+        none = np.full(n, np.inf)
+        return Reserves(candidates, ordered, none, np.full(n, -1), names, np.ones(n, bool))
+    worst = np.full(n, np.inf)
+    governing = np.full(n, -1, dtype=np.intp)
+    for number, name in enumerate(names):
+        lower = ordered[name] < worst  # NaN compares false: not known is passed over
+        worst = np.where(lower, ordered[name], worst)
+        governing = np.where(lower, number, governing)
+    return Reserves(candidates, ordered, worst, governing, names, worst >= FAIL)
+
+
+def in_usual_range(candidates: Grid) -> Bools:
+    """Whether OD and wall lie in the construction's usual size range."""
+    low, high = -math.inf, math.inf
+    ok = np.ones(len(candidates), bool)
+    t = candidates.walls.t[candidates.index]
+    for values, least, most in ((candidates.od, "od_min", "od_max"), (t, "wall_min", "wall_max")):
+        for name, default, below in ((least, low, True), (most, high, False)):
+            limits = np.array(
+                [default if math.isnan(c.size(name)) else c.size(name) for c in candidates.constructions]
+            )[candidates.which]  # fmt: skip
+            margin = 1e-9
+            ok &= values >= limits - margin if below else values <= limits + margin
+    return ok
+
+
+def specific_columns(part: Candidates) -> dict[str, Array]:
+    """Stiffness and strength of each tube and both per mass per length.
+
+    Parameters
+    ----------
+    part : Candidates
+        N tubes.
+
+    Returns
+    -------
+    dict
+        Columns with their unit in the name.
+    """
+    s = part.sections
+    m = s.mass_per_length
+    out = {"EA_N": s.EA, "EI_N_m2": s.EI, "GJ_N_m2": s.GJ}
+    out["EA_per_mass_MN_m_per_kg"] = s.EA / m / 1e6
+    out["EI_per_mass_N_m3_per_kg"] = s.EI / m
+    out["GJ_per_mass_N_m3_per_kg"] = s.GJ / m
+    for load, unit, scale in (
+        ("tension", "kN_m_per_kg", 1e3), ("compression", "kN_m_per_kg", 1e3),
+        ("bending", "N_m2_per_kg", 1.0), ("torsion", "N_m2_per_kg", 1.0),
+    ):  # fmt: skip
+        out[f"{load}_per_mass_{unit}"] = s.unit[load].broken / m / scale
+    return out
+
+
+def to_table(
+    found: Reserves, need: Need, *, specific: bool = True, extra: pd.DataFrame | None = None
+) -> pd.DataFrame:
+    """Ranking as a table: what passes first, lightest first; then what nearly passes.
+
+    Parameters
+    ----------
+    found : Reserves
+        Result of `reserves`.
+    need : Need
+        The need.
+    specific : bool
+        Add stiffness and strength per mass.
+    extra : pandas.DataFrame, optional
+        Columns of a stock list to carry along, in the order of the candidates.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Unit-suffixed columns, one row a candidate.
+    """
+    import pandas as pd
+
+    g = found.grid
+    t = g.walls.t[g.index]
+    every = g.part(slice(None))
+    mass = every.sections.mass_per_length
+    key = np.array([c.key for c in g.constructions], dtype=object)[g.which]
+    name = np.array([c.name for c in g.constructions], dtype=object)[g.which]
+    plies = np.array([0 if c.continuous else 1 for c in g.constructions])[g.which]
+    count = np.array([len(w.plies) for w in g.walls.layups])[g.index]
+    columns: dict[str, Any] = {
+        "construction": key, "name": name, "od_mm": np.round(g.od * 1e3, 6),
+        "id_mm": np.round(every.sections.ri * 2e3, 6), "wall_mm": np.round(t * 1e3, 6),
+        "plies": plies * count, "mass_kg_per_m": mass, "mass_kg": mass * length_of(need),
+    }  # fmt: skip
+    columns |= {f"reserve_{k}": v for k, v in found.by_check.items()}
+    columns["reserve"] = found.reserve
+    columns["governing"] = np.array([*found.names, ""], dtype=object)[found.governing]
+    columns["passes"] = found.passes
+    columns["in_range"] = in_usual_range(g)
+    if specific:
+        parts = [specific_columns(g.part(p)) for p in chunks(len(g))]
+        for column in parts[0] if parts else ():
+            columns[column] = np.concatenate([p[column] for p in parts])
+    if extra is not None:
+        for column in ("id", "length_mm", "quantity", "price", "currency", "note"):
+            if column in extra:
+                columns[column] = extra[column].to_numpy()
+    table = pd.DataFrame(columns)
+    near = np.where(table["passes"], 0.0, -np.nan_to_num(found.reserve, posinf=1e9))
+    order = np.lexsort((table["mass_kg_per_m"], near, ~table["passes"]))
+    return table.iloc[order].reset_index(drop=True)
+
+
+def _range(values: Any, what: str) -> Array:
+    """(lo, hi, step) of texts, or a list or quantity of lengths, to an array [m]."""
+    if isinstance(values, tuple) and len(values) == 3 and not hasattr(values, "magnitude"):
+        names = ("lowest", "highest", "step")
+        low, high, step = (
+            to_si(v, "length", what=f"{what} {n}", positive=True)
+            for v, n in zip(values, names, strict=True)
+        )
+        if high < low:
+            raise InputError(
+                "range runs backwards", where=what, got=f"{values[0]} to {values[1]}",
+                expected="(lowest, highest, step)",
+            )  # fmt: skip
+        return np.asarray(low + step * np.arange(int((high - low) / step + 1e-6) + 1))
+    return to_si_array(values, "length", what=what, positive=True)
+
+
+def default_sizes(need: Need) -> tuple[Array, Array]:
+    """Outside diameters and walls to try when none are given [m]."""
+    top = 0.06 if math.isnan(need.limits.od_max) else need.limits.od_max
+    low = min(0.002, top) if math.isnan(need.limits.id_min) else need.limits.id_min
+    return np.linspace(low, top, 40), np.arange(0.0003, 0.0051, 0.0002)
+
+
+def sweep(
+    need: Need,
+    constructions: Sequence[Any] | None = None,
+    od: Any = None,
+    wall: Any = None,
+    *,
+    specific: bool = True,
+) -> pd.DataFrame:
+    """Every construction over a range of diameters and walls against a need.
+
+    Parameters
+    ----------
+    need : Need
+        Cases, limits, service and factors.
+    constructions : sequence, optional
+        Keys, Construction, Metal, Ply or Layup objects; all of the data files when not given.
+    od, wall : tuple or array, optional
+        ("10 mm", "40 mm", "2 mm") as lowest, highest, step; or lengths with unit.
+    specific : bool
+        Add columns per mass.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Ranked: what passes, lightest first, then what fails, nearest first. When nothing passes,
+        ``attrs["hint"]`` says what is nearest and what to relax.
+
+    Raises
+    ------
+    InputError
+        For an unknown construction, an empty list, or a range that cannot be read.
+
+    Examples
+    --------
+    >>> need = Need.from_toml('[[case]]\\nkind = "strut"\\nload = "-800 N"\\nspan = "0.9 m"')
+    >>> table = sweep(need, ["pultruded", "6063-T6"], od=("8 mm", "20 mm", "2 mm"),
+    ...               wall=("1 mm", "2 mm", "0.5 mm"))
+    >>> bool(table["passes"].iloc[0]), "reserve_column" in table
+    (True, True)
+    """
+    from tubecalc.explain import nothing_passes
+
+    keys = [*composites(), *metals()] if constructions is None else list(constructions)
+    if not keys:
+        raise InputError("no construction is given", where="constructions", expected="at least one")
+    _refuse_no_case(need)
+    default_od, default_wall = default_sizes(need)
+    chosen = [get_construction(k, "constructions") for k in keys]
+    found = reserves(
+        grid(
+            chosen,
+            default_od if od is None else _range(od, "od"),
+            default_wall if wall is None else _range(wall, "wall"),
+        ),
+        need,
+    )
+    table = to_table(found, need, specific=specific)
+    table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need)
+    return table
+
+
+def _refuse_no_case(need: Need) -> None:
+    if not need.cases:
+        raise InputError("no case is given", where="need", expected="at least one case")
+
+
+def frontier(table: pd.DataFrame) -> pd.DataFrame:
+    """Rows that no other row beats in both mass and reserve.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        Result of `sweep` or `shortlist`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        Lightest first; each further row is heavier and has more in reserve.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> t = pd.DataFrame({"mass_kg_per_m": [1.0, 2.0, 3.0], "reserve": [1.0, 0.9, 2.0]})
+    >>> frontier(t)["mass_kg_per_m"].tolist()
+    [1.0, 3.0]
+    """
+    ordered = table.sort_values(["mass_kg_per_m", "reserve"], ascending=[True, False])
+    best = ordered["reserve"].cummax().shift(fill_value=-math.inf)
+    return ordered[ordered["reserve"] > best].reset_index(drop=True)

@@ -1,0 +1,505 @@
+"""Tube: geometry and wall, one or many at a time, with quantities in and out."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tubecalc.checks import column, local, stiffness, vibration
+from tubecalc.checks.base import Candidates
+from tubecalc.errors import InputError, unknown_key
+from tubecalc.laminate.construction import Construction, get_construction
+from tubecalc.laminate.elastic import Array
+from tubecalc.laminate.layup import Layup
+from tubecalc.loads import flexure
+from tubecalc.materials import Metal, Ply
+from tubecalc.need import ENDS, Case
+from tubecalc.ring import pinch_compliance
+from tubecalc.section import Sections
+from tubecalc.units import Q_, to_si, to_si_array
+from tubecalc.wall import WallTable, unique_layups
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+CRITICAL = ("axial", "bending", "torsion+", "torsion-", "pressure", "column")
+
+
+class Tube:
+    """One tube, or N tubes of one construction when a size is an array.
+
+    Parameters
+    ----------
+    wall_of : Layup, str, Construction, Metal or Ply
+        An own stack, or a construction or metal key whose rule makes the wall.
+    od : str or Quantity, optional
+        Outside diameter ("10 mm"), one or many.
+    wall : str or Quantity, optional
+        Wall thickness; made of the nearest whole plies where the construction has plies.
+    id : str or Quantity, optional
+        Bore. With od it is a measured tube: the plies are stretched to fill the wall exactly.
+        With wall the bore is kept and the outside follows from the whole plies.
+
+    Raises
+    ------
+    InputError
+        For a missing or contradictory size, a wall above half the outside diameter, an unknown
+        key.
+
+    Examples
+    --------
+    >>> tube = Tube("6063-T6", od="10 mm", wall="1 mm")
+    >>> round(float(tube.area.to("mm^2").magnitude), 3)
+    28.274
+    """
+
+    def __init__(
+        self,
+        wall_of: Layup | str | Construction | Metal | Ply,
+        od: Any = None,
+        wall: Any = None,
+        id: Any = None,  # noqa: A002  (the trade's name for the bore)
+    ) -> None:
+        given = {"od": od, "wall": wall, "id": id}
+        sizes = {
+            k: to_si_array(v, "length", what=k, positive=k != "id")
+            for k, v in given.items()
+            if v is not None
+        }
+        self.construction = get_construction(wall_of)
+        own = wall_of if isinstance(wall_of, Layup) else None
+        layups, ods = _walls(self.construction, own, sizes)
+        distinct, index = unique_layups(layups)
+        self._array = any(np.ndim(getattr(v, "magnitude", 0)) or isinstance(v, list | tuple)
+                          for v in given.values())  # fmt: skip
+        self.layups = distinct
+        self.sections = Sections(WallTable(distinct), index, ods)
+        bad = self.sections.t > ods / 2 * (1 + 1e-9)
+        if bad.any():
+            n = int(np.argmax(bad))
+            raise InputError(
+                "the wall is thicker than the radius", where="tube:wall",
+                got=f"{self.sections.t[n] * 1e3:.4g} mm on {ods[n] * 1e3:.4g} mm OD",
+                expected=f"at most {ods[n] * 500:.4g} mm",
+            )  # fmt: skip
+
+    @cached_property
+    def candidates(self) -> Candidates:
+        """The tubes as the checks want them."""
+        return Candidates(
+            self.sections, [self.construction], np.zeros(len(self.sections.R), np.intp)
+        )
+
+    def __len__(self) -> int:
+        return len(self.sections.R)
+
+    @property
+    def layup(self) -> Layup:
+        """Stack of the wall; the first one when the tubes differ."""
+        return self.layups[0]
+
+    def _out(self, values: Array, unit: str, display: str | None = None) -> Any:
+        quantity = Q_(values if self._array else float(values[0]), unit)
+        return quantity.to(display) if display else quantity
+
+    # -- geometry and stiffness ------------------------------------------------------------
+    @property
+    def od(self) -> Any:
+        """Outside diameter."""
+        return self._out(2 * self.sections.ro, "m", "mm")
+
+    @property
+    def id(self) -> Any:
+        """Bore."""
+        return self._out(2 * self.sections.ri, "m", "mm")
+
+    @property
+    def wall(self) -> Any:
+        """Wall thickness as made."""
+        return self._out(self.sections.t, "m", "mm")
+
+    @property
+    def area(self) -> Any:
+        """Area of the annulus."""
+        return self._out(self.sections.area, "m^2", "mm^2")
+
+    @property
+    def I(self) -> Any:  # noqa: E743
+        """Second moment of area."""
+        return self._out(self.sections.I, "m^4", "mm^4")
+
+    @property
+    def J(self) -> Any:
+        """Polar second moment of area (exact annulus, not the thin-wall form)."""
+        return self._out(2 * self.sections.I, "m^4", "mm^4")
+
+    @property
+    def mass_per_length(self) -> Any:
+        """Mass per length."""
+        return self._out(self.sections.mass_per_length, "kg/m", "g/m")
+
+    @property
+    def EA(self) -> Any:
+        """Axial stiffness, free to twist and to contract [N]."""
+        return self._out(self.sections.EA, "N")
+
+    @property
+    def EI(self) -> Any:
+        """Bending stiffness [N m2]."""
+        return self._out(self.sections.EI, "N*m^2")
+
+    @property
+    def GJ(self) -> Any:
+        """Torsional stiffness, free to stretch [N m2]."""
+        return self._out(self.sections.GJ, "N*m^2")
+
+    @property
+    def GA(self) -> Any:
+        """Shear modulus times area; times `shear_coefficient` it is the beam's shear stiffness."""
+        return self._out(self.sections.GA, "N")
+
+    @property
+    def shear_coefficient(self) -> Any:
+        """Shear coefficient of the hollow circle [-]."""
+        return self._out(self.sections.shear_coefficient, "dimensionless")
+
+    @property
+    def Ex(self) -> Any:
+        """Axial modulus EA / A."""
+        return self._out(self.sections.Ex, "Pa", "GPa")
+
+    @property
+    def Gxy(self) -> Any:
+        """Shear modulus of the wall."""
+        return self._out(self.sections.Gxy, "Pa", "GPa")
+
+    @property
+    def Ehoop(self) -> Any:
+        """Hoop modulus of the wall."""
+        return self._out(self.sections.Ehoop, "Pa", "GPa")
+
+    @property
+    def nuxy(self) -> Any:
+        """Hoop contraction over axial stretch [-]."""
+        return self._out(self.sections.nuxy, "dimensionless")
+
+    @property
+    def alpha_x(self) -> Any:
+        """Axial expansion; NaN where a ply has none [1/K]."""
+        alpha = np.array([float(x.alpha_x.magnitude) for x in self.layups])
+        return self._out(alpha[self.sections.index], "1/K")
+
+    @property
+    def specific(self) -> pd.DataFrame:
+        """Stiffness and strength, each also per mass per length; one row a tube."""
+        import pandas as pd
+
+        from tubecalc.sweep import specific_columns
+
+        return pd.DataFrame(specific_columns(self.candidates))
+
+    # -- behaviour -------------------------------------------------------------------------
+    def deflection(self, kind: str, *, load: Any, span: Any, at: str = "axis") -> Any:
+        """Largest deflection of the axis under a bending load, shear included.
+
+        Parameters
+        ----------
+        kind : str
+            "three-point", "four-point" (third points), "uniform" (total load) or "cantilever".
+        load, span : str or Quantity
+            Load and span.
+        at : str
+            "axis". The travel of a loading nose is larger by the dent under it, which is not
+            computed yet.
+
+        Returns
+        -------
+        Quantity
+            Deflection.
+
+        Raises
+        ------
+        InputError
+            For another kind or place.
+
+        Examples
+        --------
+        >>> tube = Tube("304", od="10 mm", id="8 mm")
+        >>> round(float(tube.deflection("three-point", load="1 N", span="300 mm").to("um").m), 2)
+        9.76
+        """
+        if at != "axis":
+            raise InputError(
+                "only the deflection of the axis is computed; nose travel is larger by the dent "
+                "under the nose", where="deflection:at", got=at, expected='"axis"',
+            )  # fmt: skip
+        case = Case(
+            kind,
+            load=to_si(load, "force", what="load"),
+            span=to_si(span, "length", what="span", positive=True),
+        )
+        f = flexure(case)
+        if f is None:
+            known = ["three-point", "four-point", "uniform", "cantilever"]
+            raise unknown_key("kind of bending", kind, known, "deflection:kind")
+        return self._out(stiffness.deflection(self.sections, f), "m", "mm")
+
+    def twist(self, *, torque: Any, length: Any) -> Any:
+        """Angle of twist over a length, T L / GJ.
+
+        Parameters
+        ----------
+        torque, length : str or Quantity
+            Torque and length.
+
+        Returns
+        -------
+        Quantity
+            Angle.
+
+        Examples
+        --------
+        >>> tube = Tube("304", od="10 mm", id="8 mm")
+        >>> round(float(tube.twist(torque="5 N m", length="155 mm").to("deg").m), 2)
+        1.0
+        """
+        t = to_si(torque, "torque", what="torque")
+        length_m = to_si(length, "length", what="length", positive=True)
+        return self._out(t * length_m / self.sections.GJ, "rad", "deg")
+
+    def pinch(self, *, per_length: Any) -> Any:
+        """Loss of diameter under two opposite line loads along the tube.
+
+        Parameters
+        ----------
+        per_length : str or Quantity
+            Line load ("10 N/mm").
+
+        Returns
+        -------
+        Quantity
+            Change of diameter along the load; see `tubecalc.ring`.
+        """
+        load = to_si(per_length, "line_load", what="per_length")
+        compliance = np.array([pinch_compliance(w) for w in self._per_tube()])
+        return self._out(load * compliance, "m", "mm")
+
+    def _per_tube(self) -> list[tuple[Layup, float]]:
+        s = self.sections
+        return [(self.layups[k], float(r)) for k, r in zip(s.index, s.R, strict=True)]
+
+    def frequency(
+        self, *, length: Any, ends: str = "pinned-pinned", tip_mass: Any = None, mode: int = 1
+    ) -> Any:
+        """Natural frequency in bending.
+
+        Parameters
+        ----------
+        length : str or Quantity
+            Span.
+        ends : str
+            "pinned-pinned", "fixed-free" (also "cantilever"), "fixed-fixed", "fixed-pinned" or
+            "free-free".
+        tip_mass : str or Quantity, optional
+            Mass on the free tip.
+        mode : int
+            1 to 3.
+
+        Returns
+        -------
+        Quantity
+            Frequency; see `tubecalc.checks.vibration.frequency`.
+        """
+        span = to_si(length, "length", what="length", positive=True)
+        mass = 0.0 if tip_mass is None else to_si(tip_mass, "mass", what="tip_mass")
+        ends = "fixed-free" if ends == "cantilever" else ends
+        return self._out(vibration.frequency(self.sections, span, ends, mass, mode), "Hz")
+
+    def critical_speed(self, *, length: Any, ends: str = "pinned-pinned") -> Any:
+        """First speed at which a shaft whirls, no margin inside.
+
+        Parameters
+        ----------
+        length : str or Quantity
+            Span between bearings.
+        ends : str
+            As in `frequency`.
+
+        Returns
+        -------
+        Quantity
+            Speed of rotation.
+        """
+        span = to_si(length, "length", what="length", positive=True)
+        return self._out(vibration.frequency(self.sections, span, ends) * 60, "rpm")
+
+    def critical(self, kind: str, *, length: Any = None, ends: str | float = "pinned-pinned") -> Any:
+        """Buckling load of the perfect tube, before any knock-down.
+
+        Parameters
+        ----------
+        kind : str
+            "axial", "bending", "torsion+", "torsion-", "pressure" or "column".
+        length : str or Quantity, optional
+            Needed for "column"; the others are the long-tube or small-wave forms.
+        ends : str or float
+            End condition or effective length factor of a column.
+
+        Returns
+        -------
+        Quantity
+            N, N m or MPa; see `tubecalc.checks.local` and `tubecalc.checks.column`.
+
+        Raises
+        ------
+        InputError
+            For an unknown kind or a column without length.
+        """
+        s = self.sections
+        if kind == "column":
+            if length is None:
+                raise InputError("a column needs its length", where="critical:length")
+            if isinstance(ends, str) and ends not in ENDS:
+                raise unknown_key("end condition", ends, list(ENDS), "critical:ends")
+            factor = ENDS[ends] if isinstance(ends, str) else float(ends)
+            span = to_si(length, "length", what="length", positive=True)
+            return self._out(column.critical_load(s, span, factor), "N")
+        if kind == "axial":
+            return self._out(local.critical_axial(s), "N")
+        if kind == "bending":
+            return self._out(local.critical_bending(s), "N*m")
+        if kind in ("torsion+", "torsion-"):
+            return self._out(local.critical_torsion(s), "N*m")
+        if kind == "pressure":
+            return self._out(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3, "Pa", "MPa")
+        raise unknown_key("kind of buckling", kind, list(CRITICAL), "critical:kind")
+
+    def ply_stress(
+        self,
+        *,
+        axial: Any = None,
+        moment: Any = None,
+        torque: Any = None,
+        shear: Any = None,
+        p_in: Any = None,
+        p_out: Any = None,
+        ends: str = "open",
+        delta_T: Any = None,
+    ) -> pd.DataFrame:
+        """Ply-axis stresses through the wall of one tube.
+
+        Parameters
+        ----------
+        axial, moment, torque, shear : str or Quantity, optional
+            Section loads.
+        p_in, p_out, ends, delta_T
+            Pressure and temperature are not computed in this version and are refused.
+
+        Returns
+        -------
+        pandas.DataFrame
+            ply, material, angle, face, station ("tension side", "compression side", "side"),
+            sigma1_MPa, sigma2_MPa, tau12_MPa.
+
+        Raises
+        ------
+        InputError
+            For several tubes at once, no load, or pressure and temperature.
+
+        Examples
+        --------
+        >>> table = Tube("304", od="10 mm", id="8 mm").ply_stress(axial="1 kN")
+        >>> table["sigma1_MPa"].round(2).unique().tolist()
+        [35.37]
+        """
+        from tubecalc.plystress import ply_stress_table
+
+        refused = {"p_in": p_in, "p_out": p_out, "delta_T": delta_T}
+        for name, value in refused.items():
+            if value is not None:
+                raise InputError("is not computed in this version", where=f"ply_stress:{name}")
+        loads = {
+            name: 0.0 if value is None else to_si(value, kind, what=name)
+            for name, kind, value in (
+                ("axial", "force", axial), ("moment", "moment", moment),
+                ("torque", "torque", torque), ("shear", "force", shear),
+            )
+        }  # fmt: skip
+        return ply_stress_table(self, **loads)
+
+    def __repr__(self) -> str:
+        s = self.sections
+        many = f" and {len(self) - 1} more" if len(self) > 1 else ""
+        return (
+            f"Tube({self.construction.name!r}, {2e3 * s.ro[0]:.4g} x {2e3 * s.ri[0]:.4g} mm{many})"
+        )
+
+
+def _walls(
+    construction: Construction, own: Layup | None, sizes: dict[str, Array]
+) -> tuple[list[Layup], Array]:
+    """Stacks and outside diameters from whichever sizes are given."""
+    n = max((len(v) for v in sizes.values()), default=0)
+    try:
+        full = {k: np.broadcast_to(v, (n,)) for k, v in sizes.items()}
+    except ValueError:
+        raise InputError(
+            "sizes have different counts", where="tube",
+            got=", ".join(f"{k}: {len(v)}" for k, v in sizes.items()),
+        ) from None  # fmt: skip
+    od, wall, bore = full.get("od"), full.get("wall"), full.get("id")
+    if own is not None and wall is None and (od is None) != (bore is None):
+        wall = np.full(n, own.t)
+    if sum(x is not None for x in (od, wall, bore)) < 2:
+        raise InputError(
+            "two of od, wall and id are needed" if own is None else "od or id is needed",
+            where="tube", got=", ".join(full) or "none",
+        )  # fmt: skip
+    if od is not None and bore is not None:
+        measured = (od - bore) / 2
+        if np.any(measured <= 0):
+            k = int(np.argmax(measured <= 0))
+            raise InputError(
+                "the bore is not smaller than the outside diameter", where="tube:id",
+                got=f"{bore[k] * 1e3:.4g} mm in {od[k] * 1e3:.4g} mm",
+            )  # fmt: skip
+        if wall is not None and np.any(np.abs(wall - measured) > 1e-3 * measured):
+            raise InputError(
+                "od, wall and id contradict each other", where="tube",
+                got=f"wall {wall[0] * 1e3:.4g} mm", expected=f"{measured[0] * 1e3:.4g} mm",
+            )  # fmt: skip
+        wall = measured
+    assert wall is not None
+    layups = _stacks(construction, own, wall, measured=od is not None and bore is not None)
+    if od is None:
+        assert bore is not None
+        od = bore + 2 * np.array([w.t for w in layups])
+    return layups, np.asarray(od, float)
+
+
+def _stacks(
+    construction: Construction, own: Layup | None, wall: Array, *, measured: bool
+) -> list[Layup]:
+    if own is None:
+        made = {w: construction.layup(w, measured=measured) for w in dict.fromkeys(wall.tolist())}
+        return [made[w] for w in wall.tolist()]
+    off = np.abs(wall - own.t) > 1e-3 * own.t
+    if off.any():
+        raise InputError(
+            "the wall is not that of the stack", where="tube:wall",
+            got=f"{wall[int(np.argmax(off))] * 1e3:.4g} mm", expected=f"{own.t * 1e3:.4g} mm",
+        )  # fmt: skip
+    return [own] * len(wall)
+
+
+def single(tube: Tube, where: str) -> None:
+    """Refuse several tubes where one is meant."""
+    if len(tube) != 1:
+        raise InputError(
+            "takes one tube", where=where, got=f"{len(tube)} tubes", expected="a Tube of one size"
+        )
+
+
+__all__ = ["CRITICAL", "Tube", "single"]

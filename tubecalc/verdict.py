@@ -1,0 +1,174 @@
+"""One tube against a need: every check with demand, capacity, reserve, grade and reason."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from tubecalc.checks import CHECKS, evaluate
+from tubecalc.checks.base import Candidates, Outcome
+from tubecalc.checks.service import cautions as service_cautions
+from tubecalc.checks.service import vetoes
+from tubecalc.errors import InputError
+from tubecalc.explain import assumptions, worst
+from tubecalc.need import Need
+from tubecalc.sweep import FAIL
+from tubecalc.tube import Tube, single
+from tubecalc.unit_display import show
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+STANDING_CAUTION = (
+    "Where people can be hurt (loads overhead or carried, pressure, rotating shafts, power lines "
+    "and lightning with conductive carbon, dust and splinters when cutting), follow the local "
+    "code and have a licensed engineer check it; prove it with a test."
+)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Result of `check`.
+
+    Attributes
+    ----------
+    passes : bool
+        Whether every deciding check that is known has a reserve of 1 or more.
+    reserve : pandas.Series
+        Check -> worst reserve over the cases.
+    governing : str
+        The deciding check with the least reserve, "" if nothing is driven.
+    table : pandas.DataFrame
+        One row per check and case: check, label, case, demand, capacity, unit, reserve, grade,
+        advisory, why.
+    cautions : list of str
+        What to mind.
+    unchecked : list of str
+        Checks that could not be made because a value is not known.
+    """
+
+    passes: bool
+    reserve: pd.Series[float]
+    governing: str
+    table: pd.DataFrame
+    cautions: list[str]
+    unchecked: list[str]
+
+
+def check(tube: Tube, need: Need) -> Verdict:
+    """Check one tube against a need.
+
+    Parameters
+    ----------
+    tube : Tube
+        One tube.
+    need : Need
+        Cases, limits, service and factors.
+
+    Returns
+    -------
+    Verdict
+
+    Raises
+    ------
+    InputError
+        If the need has no case, or several tubes are given.
+
+    Examples
+    --------
+    >>> need = Need.from_toml('[[case]]\\nkind = "strut"\\nload = "-75 N"\\nspan = "760 mm"')
+    >>> verdict = check(Tube("pultruded", od="4.6 mm", id="2.8 mm"), need)
+    >>> verdict.passes, verdict.governing in ("column", "column_bow")
+    (False, True)
+    """
+    single(tube, "check")
+    if not need.cases:
+        raise InputError("no case is given", where="need", expected="at least one case")
+    return verdict_of(tube.candidates, need)
+
+
+def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:
+    """Verdict of one of several candidates; see `check`."""
+    import pandas as pd
+
+    outcomes = evaluate(candidates, need)
+    rows = [_row(candidates, o, n) for o in outcomes]
+    table = pd.DataFrame(
+        rows,
+        columns=["check", "label", "case", "demand", "capacity", "unit", "reserve", "grade",
+                 "advisory", "why"],
+    )  # fmt: skip
+    first = worst(outcomes, n)
+    unchecked = list(dict.fromkeys(o.check for o in outcomes if math.isnan(float(o.reserve[n]))))
+    least = table.groupby("check", sort=False)["reserve"].min()
+    return Verdict(
+        all(not float(o.reserve[n]) < FAIL for o in outcomes if not o.advisory),
+        least,
+        "" if first is None else first.check,
+        table,
+        _cautions(candidates, need, outcomes, n, unchecked),
+        unchecked,
+    )
+
+
+def _row(candidates: Candidates, o: Outcome, n: int) -> tuple[object, ...]:
+    unit, scale = DISPLAY.get(o.kind, ("", 1.0))
+    return (
+        o.check, o.label, o.case, float(o.demand[n]) * scale, float(o.capacity[n]) * scale, unit,
+        float(o.reserve[n]), candidates.grade(o.check, n), o.advisory, o.why(n),
+    )  # fmt: skip
+
+
+# unit of the demand and capacity columns: label and factor from SI
+DISPLAY: dict[str, tuple[str, float]] = {
+    "force": ("N", 1.0), "moment": ("N m", 1.0), "torque": ("N m", 1.0), "length": ("mm", 1e3),
+    "angle": ("deg", 180 / math.pi), "mass": ("kg", 1.0), "frequency": ("Hz", 1.0),
+    "speed": ("rpm", 30 / math.pi), "temperature": ("degC", 1.0), "number": ("-", 1.0),
+    "expansion": ("1e-6/K", 1e6),
+}  # fmt: skip
+
+
+def _cautions(
+    candidates: Candidates, need: Need, outcomes: list[Outcome], n: int, unchecked: list[str]
+) -> list[str]:
+    construction = candidates.constructions[candidates.which[n]]
+    out = [f"Ruled out, {v}" for v in vetoes(construction, need)]
+    out += [
+        f"Not checked: {CHECKS[c].label}, because a value of the material is not known."
+        for c in unchecked
+    ]
+    for o in outcomes:
+        if o.advisory and float(o.reserve[n]) < FAIL:
+            out.append(f"{o.case}: {o.why(n)}" if o.case else o.why(n))
+    out += service_cautions(construction, need)
+    if construction.splits:
+        out.append(
+            "All fibres run along the tube: ends split under a clamp, a drop or a pressed-in part; "
+            "bind or sleeve the ends and clamp over a plug."
+        )
+    if construction.conductive and not construction.metal:
+        out.append("Carbon conducts: keep clear of power lines and lightning.")
+    out += _yield_caution(candidates, n)
+    return [*out, *_used(need), STANDING_CAUTION]
+
+
+def _yield_caution(candidates: Candidates, n: int) -> list[str]:
+    s = candidates.sections
+    values = s.walls.layups[s.index[n]].layers[0].values
+    if not values.isotropic or math.isnan(values.yield_minimum):
+        return []
+    if values.yield_minimum >= values.Xt:
+        return []
+    return [
+        f"Yield strength is the typical {show(values.Xt, 'stress')}; the standard guarantees "
+        f"{show(values.yield_minimum, 'stress')}."
+    ]
+
+
+def _used(need: Need) -> list[str]:
+    """Assumptions that call for attention: no factor at all, missing knock-downs, tip mass."""
+    out = [a for a in assumptions(need) if "knock-down is set" in a or "tip mass" in a]
+    if need.factors.strength == 1.0:
+        out.append("No safety factor is set; strengths are typical values, not guaranteed minima.")
+    return out
