@@ -18,7 +18,23 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check
 __version__ = "0.1.0"
 
 __all__ = [
-    "STANDING_CAUTION", "Construction", "InputError", "Layup", "Metal", "Need", "Ply", "Q_",
-    "Tube", "Verdict", "assumptions", "check", "constructions", "frontier", "materials",
-    "read_constructions", "read_stock", "shortlist", "sweep",
+    "Q_",
+    "STANDING_CAUTION",
+    "Construction",
+    "InputError",
+    "Layup",
+    "Metal",
+    "Need",
+    "Ply",
+    "Tube",
+    "Verdict",
+    "assumptions",
+    "check",
+    "constructions",
+    "frontier",
+    "materials",
+    "read_constructions",
+    "read_stock",
+    "shortlist",
+    "sweep",
 ]  # fmt: skip

@@ -77,17 +77,15 @@ def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
     construction = found.grid.constructions[found.grid.which[best]]
     s = part.sections
     name = tube_name(construction, float(2 * s.ro[0]), float(2 * s.ri[0]))
-    failing = [
-        o for o in outcomes if not o.advisory and o.reserve[0] < FAIL
-    ]
+    failing = [o for o in outcomes if not o.advisory and o.reserve[0] < FAIL]
     failing.sort(key=lambda o: float(o.reserve[0]))
     if not failing:
         return name, f"Nothing passes; nearest is {name}."
     steps = "; ".join(dict.fromkeys(relax(o, 0, need) for o in failing[:3]))
     first = failing[0]
     return name, (
-        f"Nothing passes. Nearest is {name}: {first.label} has {float(first.reserve[0]):.2g} of what "
-        f"is asked ({first.why(0)}). To let it pass: {steps}."
+        f"Nothing passes. Nearest is {name}: {first.label} has {float(first.reserve[0]):.2g} of "
+        f"what is asked ({first.why(0)}). To let it pass: {steps}."
     )
 
 
@@ -148,8 +146,8 @@ def assumptions(need: Need) -> list[str]:
             out.append("A load comes again and again and no fatigue knock-down is set.")
         if case.tip_mass and case.kind == "cantilever":
             out.append(
-                f"The tip mass of {show(case.tip_mass, 'mass')} counts in the frequency; its weight "
-                "is not added to the load."
+                f"The tip mass of {show(case.tip_mass, 'mass')} counts in the frequency; "
+                "its weight is not added to the load."
             )
     return list(dict.fromkeys(out))
 

@@ -78,6 +78,9 @@ class Values:
         )
 
 
+_BLANK = Values("", NAN, NAN, NAN, NAN, NAN)
+
+
 class _Material:
     """Common face of Ply and Metal: SI values inside, quantities outside."""
 
@@ -93,7 +96,9 @@ class _Material:
     def __getattr__(self, name: str) -> Any:
         if name.startswith("_") or name == "si":
             raise AttributeError(name)
-        source = {"E": "E1", "nu": "nu12", "alpha": "alpha1", "yield_strength": "Xt"}.get(name, name)
+        source = {"E": "E1", "nu": "nu12", "alpha": "alpha1", "yield_strength": "Xt"}.get(
+            name, name
+        )
         kind = _KINDS.get(name) or _KINDS.get(source)
         if kind is None or not hasattr(self.si, source):
             raise AttributeError(f"{type(self).__name__} has no {name}")
@@ -177,7 +182,8 @@ class Ply(_Material):
         t_max: Any = None,
     ) -> None:
         given = {k: v for k, v in locals().items() if k in _KINDS}
-        values = Values(name=name, **{k: _number(k, v, name) for k, v in given.items()})
+        numbers: dict[str, Any] = {k: _number(k, v, name) for k, v in given.items()}
+        values = replace(_BLANK, name=name, **numbers)
         if math.isnan(values.E3):
             values = replace(values, E3=values.E2)
         _check_elastic(values)
@@ -275,7 +281,9 @@ def _records(kind: str) -> dict[str, dict[str, tuple[float, str]]]:
         if prop not in _KINDS:
             continue
         unit = "" if row["unit"] in ("-", "") else row["unit"]
-        value = _number(prop, float(row["value"]) if not unit else f"{row['value']} {unit}", row["row"])
+        value = _number(
+            prop, float(row["value"]) if not unit else f"{row['value']} {unit}", row["row"]
+        )
         if row["basis"] == "minimum" and prop == "yield_strength":
             record["yield_minimum"] = (value, "minimum")
         if prop not in record or record[prop][1] == "minimum":
@@ -409,9 +417,11 @@ def get_ply(text: str) -> Ply:
     if key not in plies:
         raise unknown_key("ply", text, list(plies), None)
     record = plies[key]
-    given = {k: v[0] for k, v in record.items() if k in {f.name for f in fields(Values)} - {"name"}}
+    given: dict[str, Any] = {
+        k: v[0] for k, v in record.items() if k in {f.name for f in fields(Values)} - {"name"}
+    }
     ply = Ply.__new__(Ply)
-    values = Values(name=record["name"][1], **given)
+    values = replace(_BLANK, name=record["name"][1], **given)
     if math.isnan(values.E3):
         values = replace(values, E3=values.E2)
     _check_elastic(values)

@@ -373,7 +373,10 @@ def _checked_case(case: Case, where: str) -> Case:
 def _read_limits(table: Mapping[str, Any], where: str) -> Limits:
     _refuse_unknown(table, tuple(_LIMIT_KINDS), "limit", where)
     return Limits(
-        **{k: to_si(v, _LIMIT_KINDS[k], what=k, where=where, positive=True) for k, v in table.items()}
+        **{
+            k: to_si(v, _LIMIT_KINDS[k], what=k, where=where, positive=True)
+            for k, v in table.items()
+        }
     )
 
 

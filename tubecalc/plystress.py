@@ -65,15 +65,33 @@ def ply_stress_table(
                 e = np.array(
                     [
                         float(pull.c11[0] * axial + pull.c13[0] * t + bend.c11[0] * m * r),
-                        float((pull.c12[0] * axial + pull.c23[0] * t) * hoop + bend.c12[0] * m * bent),
+                        float(
+                            (pull.c12[0] * axial + pull.c23[0] * t) * hoop + bend.c12[0] * m * bent
+                        ),
                         float((pull.c13[0] * axial + pull.c33[0] * t) * r + bend.c13[0] * m * bent),
                     ]
                 )
                 stress = _turn(ply.angle) @ tube.layup.qbar[number] @ e / 1e6
                 rows.append(
-                    (number + 1, ply.key or ply.values.name, ply.angle, face, name, *stress.tolist())
+                    (
+                        number + 1,
+                        ply.key or ply.values.name,
+                        ply.angle,
+                        face,
+                        name,
+                        *stress.tolist(),
+                    )
                 )
-    columns = ["ply", "material", "angle", "face", "station", "sigma1_MPa", "sigma2_MPa", "tau12_MPa"]
+    columns = [
+        "ply",
+        "material",
+        "angle",
+        "face",
+        "station",
+        "sigma1_MPa",
+        "sigma2_MPa",
+        "tau12_MPa",
+    ]
     return pd.DataFrame(rows, columns=columns)
 
 

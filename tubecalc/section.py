@@ -219,7 +219,7 @@ class Sections:
                     np.where(self.even, r, 1.0),
                     sheets.to_ply[k],
                     sheets.fibre_net[k],
-                    strength.Strengths(*(c[k] for c in sheets.strengths)),
+                    strength.Strengths._make(c[k] for c in sheets.strengths),
                 )
             )
         return out

@@ -148,9 +148,8 @@ def in_usual_range(candidates: Grid) -> Bools:
     t = candidates.walls.t[candidates.index]
     for values, least, most in ((candidates.od, "od_min", "od_max"), (t, "wall_min", "wall_max")):
         for name, default, below in ((least, low, True), (most, high, False)):
-            limits = np.array(
-                [default if math.isnan(c.size(name)) else c.size(name) for c in candidates.constructions]
-            )[candidates.which]  # fmt: skip
+            sizes = [c.size(name) for c in candidates.constructions]
+            limits = np.nan_to_num(np.array(sizes), nan=default)[candidates.which]  # fmt: skip
             margin = 1e-9
             ok &= values >= limits - margin if below else values <= limits + margin
     return ok
@@ -270,7 +269,7 @@ def sweep(
     *,
     specific: bool = True,
 ) -> pd.DataFrame:
-    """Every construction over a range of diameters and walls against a need.
+    r"""Every construction over a range of diameters and walls against a need.
 
     Parameters
     ----------
@@ -296,7 +295,7 @@ def sweep(
 
     Examples
     --------
-    >>> need = Need.from_toml('[[case]]\\nkind = "strut"\\nload = "-800 N"\\nspan = "0.9 m"')
+    >>> need = Need.from_toml('[[case]]\nkind = "strut"\nload = "-800 N"\nspan = "0.9 m"')
     >>> table = sweep(need, ["pultruded", "6063-T6"], od=("8 mm", "20 mm", "2 mm"),
     ...               wall=("1 mm", "2 mm", "0.5 mm"))
     >>> bool(table["passes"].iloc[0]), "reserve_column" in table

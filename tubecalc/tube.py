@@ -60,7 +60,7 @@ class Tube:
         wall_of: Layup | str | Construction | Metal | Ply,
         od: Any = None,
         wall: Any = None,
-        id: Any = None,  # noqa: A002  (the trade's name for the bore)
+        id: Any = None,  # the trade's name for the bore
     ) -> None:
         given = {"od": od, "wall": wall, "id": id}
         sizes = {
@@ -228,7 +228,7 @@ class Tube:
         --------
         >>> tube = Tube("304", od="10 mm", id="8 mm")
         >>> round(float(tube.deflection("three-point", load="1 N", span="300 mm").to("um").m), 2)
-        9.76
+        9.77
         """
         if at != "axis":
             raise InputError(
@@ -335,7 +335,9 @@ class Tube:
         span = to_si(length, "length", what="length", positive=True)
         return self._out(vibration.frequency(self.sections, span, ends) * 60, "rpm")
 
-    def critical(self, kind: str, *, length: Any = None, ends: str | float = "pinned-pinned") -> Any:
+    def critical(
+        self, kind: str, *, length: Any = None, ends: str | float = "pinned-pinned"
+    ) -> Any:
         """Buckling load of the perfect tube, before any knock-down.
 
         Parameters

@@ -57,7 +57,7 @@ class Verdict:
 
 
 def check(tube: Tube, need: Need) -> Verdict:
-    """Check one tube against a need.
+    r"""Check one tube against a need.
 
     Parameters
     ----------
@@ -77,7 +77,7 @@ def check(tube: Tube, need: Need) -> Verdict:
 
     Examples
     --------
-    >>> need = Need.from_toml('[[case]]\\nkind = "strut"\\nload = "-75 N"\\nspan = "760 mm"')
+    >>> need = Need.from_toml('[[case]]\nkind = "strut"\nload = "-75 N"\nspan = "760 mm"')
     >>> verdict = check(Tube("pultruded", od="4.6 mm", id="2.8 mm"), need)
     >>> verdict.passes, verdict.governing in ("column", "column_bow")
     (False, True)

@@ -6,9 +6,8 @@ greatest), P blocks of equal neighbouring plies. Radial positions z are from mid
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -166,9 +165,8 @@ class WallTable:
         rho = self.sheets.density[self.block_sheet]
         z = self.edges
         return np.stack(
-            [(rho * (z[:, 1:] - z[:, :-1])).sum(1), (rho * (z[:, 1:] ** 2 - z[:, :-1] ** 2)).sum(1) / 2],
-            axis=1,
-        )  # fmt: skip
+            [(rho * np.diff(z, axis=1)).sum(1), (rho * np.diff(z**2, axis=1)).sum(1) / 2], axis=1
+        )
 
     # -- quantities of the flat wall ----------------------------------------------------------
     @staticmethod
@@ -219,7 +217,7 @@ class WallTable:
 
     def _flat_factors(self, strain: Array, strain_net: Array) -> tuple[Array, Array]:
         """Broken and first-damage factors of wall strains at the stations, (L, S, 3) each."""
-        s = strength.Strengths(*(c[self.station_sheet] for c in self.sheets.strengths))
+        s = strength.Strengths._make(c[self.station_sheet] for c in self.sheets.strengths)
         stress = np.einsum("lsij,lsj->lsi", self.sheets.to_ply[self.station_sheet], strain)
         modes = strength.hashin_modes(stress[..., 0], stress[..., 1], stress[..., 2], s)
         first = strength.Modes(*(m.min(axis=1) for m in modes))
@@ -232,7 +230,9 @@ class WallTable:
         unit = np.array([0.0, sign, 0.0])
         strains = []
         for m in (self.moments, self.moments_net):
-            kappa = np.linalg.solve(self._full(m[:, 2]), np.broadcast_to(unit, (len(self.t), 3))[..., None])
+            kappa = np.linalg.solve(
+                self._full(m[:, 2]), np.broadcast_to(unit, (len(self.t), 3))[..., None]
+            )
             strains.append(self.station_z[..., None] * kappa[:, None, :, 0])
         return self._flat_factors(strains[0], strains[1])
 
@@ -252,13 +252,15 @@ class WallTable:
         """Axial force per length at break, the lesser of tension and compression, (L,) [N/m]."""
         unit = np.array([1.0, 0.0, 0.0])
         out = []
+        stations = self.station_z.shape[1]
         for sign in (1.0, -1.0):
-            strains = [
-                np.repeat((sign * np.linalg.solve(self._full(m[:, 0]), np.broadcast_to(
-                    unit, (len(self.t), 3))[..., None]))[:, None, :, 0], self.station_z.shape[1], 1)
+            sound, net = (
+                np.repeat(
+                    (np.linalg.inv(self._full(m[:, 0])) @ (sign * unit))[:, None], stations, 1
+                )
                 for m in (self.moments, self.moments_net)
-            ]  # fmt: skip
-            out.append(self._flat_factors(strains[0], strains[1])[0])
+            )
+            out.append(self._flat_factors(sound, net)[0])
         return np.minimum(out[0], out[1])
 
 
@@ -316,5 +318,3 @@ def unique_layups(layups: Sequence[Layup]) -> tuple[list[Layup], Ints]:
             distinct.append(layup)
         index[n] = seen[key]
     return distinct, index
-
-

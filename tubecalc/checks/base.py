@@ -206,5 +206,13 @@ def make(
     size = np.shape(capacity)
     d = np.broadcast_to(np.asarray(demand, float), size)
     return Outcome(
-        check, case, d, capacity, kind, reserve(capacity, d), why, label or CHECKS[check].label, unit
+        check,
+        case,
+        d,
+        capacity,
+        kind,
+        reserve(capacity, d),
+        why,
+        label or CHECKS[check].label,
+        unit,
     )

@@ -103,11 +103,14 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         critical = critical_load(s, case.span, case.end_factor)
         bow = need.factors.bow * case.span / (case.guides + 1)
         left = knock_down(case, need)
-        bowed = bowed_load(critical, unit["compression"].broken * left, unit["bending"].broken * left, bow)
+        bowed = bowed_load(
+            critical, unit["compression"].broken * left, unit["bending"].broken * left, bow
+        )
         ends = case.ends if isinstance(case.ends, str) else f"effective length {case.ends:g} L"
 
         def column_why(n: int, c: Array = critical, p: float = load, e: str = ends) -> str:
-            return f"column buckling ({e}): bows out at {show(float(c[n]), 'force')}, asked {show(p, 'force')}"
+            at = show(float(c[n]), "force")
+            return f"column buckling ({e}): bows out at {at}, asked {show(p, 'force')}"
 
         def bow_why(n: int, c: Array = bowed, p: float = load, b: float = bow) -> str:
             return (
@@ -115,6 +118,8 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
                 f"{show(float(c[n]), 'force')}, asked {show(p, 'force')}"
             )
 
-        out.append(make("column", name, critical, load * need.factors.buckling, "force", column_why))
+        out.append(
+            make("column", name, critical, load * need.factors.buckling, "force", column_why)
+        )
         out.append(make("column_bow", name, bowed, load * need.factors.strength, "force", bow_why))
     return out

@@ -72,7 +72,9 @@ def critical_torsion(s: Sections) -> Array:
     2 pi R^2 t 0.272 (Ex Eh^3)^(1/4) (t/R)^(3/2) with the flexural hoop modulus (Bert & Kim 1995).
     """
     eh = 12.0 * s.walls.d_reduced[s.index, 1, 1] / s.t**3
-    return np.asarray(2 * np.pi * s.R**2 * s.t * 0.272 * (s.Ex * eh**3) ** 0.25 * (s.t / s.R) ** 1.5)
+    return np.asarray(
+        2 * np.pi * s.R**2 * s.t * 0.272 * (s.Ex * eh**3) ** 0.25 * (s.t / s.R) ** 1.5
+    )
 
 
 def crush_load(s: Sections, width: float) -> Array:
@@ -99,9 +101,7 @@ def crush_load(s: Sections, width: float) -> Array:
     plastic ring over its width, 4 m_h / R. Grade C until bench tests calibrate it.
     """
     hoop, axial = s.walls.hoop_moment[0][s.index], s.walls.axial_force[s.index]
-    return np.asarray(
-        DENT_CONSTANT * np.sqrt(hoop * axial * s.t / 4.0) + 4.0 * hoop * width / s.R
-    )
+    return np.asarray(DENT_CONSTANT * np.sqrt(hoop * axial * s.t / 4.0) + 4.0 * hoop * width / s.R)
 
 
 def split_load(s: Sections, width: float) -> Array:
@@ -175,8 +175,9 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         )
 
     def split_why(n: int) -> str:
+        at = show(float(split[n]), "force")
         return (
-            f"first split at the bore under the load point at about {show(float(split[n]), 'force')}; "
+            f"first split at the bore under the load point at about {at}; "
             "a warning, the tube still carries"
         )
 

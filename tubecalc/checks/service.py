@@ -83,13 +83,21 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     if not math.isnan(need.service.temperature) and need.service.temperature > ROOM:
         out.append(_heat(candidates, need.service.temperature))
     if not math.isnan(limits.od_max):
-        out.append(_size("od", np.full_like(s.R, limits.od_max), 2 * s.ro, "outside {d}, at most {c} asked"))
+        out.append(
+            _size(
+                "od", np.full_like(s.R, limits.od_max), 2 * s.ro, "outside {d}, at most {c} asked"
+            )
+        )
     if not math.isnan(limits.id_min):
-        out.append(_size("bore", 2 * s.ri, np.full_like(s.R, limits.id_min), "bore {c}, at least {d} asked"))
+        out.append(
+            _size(
+                "bore", 2 * s.ri, np.full_like(s.R, limits.id_min), "bore {c}, at least {d} asked"
+            )
+        )
     if not math.isnan(limits.mass):
         total = s.mass_per_length * length_of(need)
-        out.append(_size("mass", np.full_like(s.R, limits.mass), total, "weighs {d}, at most {c} asked",
-                         "mass"))  # fmt: skip
+        room = np.full_like(s.R, limits.mass)
+        out.append(_size("mass", room, total, "weighs {d}, at most {c} asked", "mass"))
     found = [vetoes(c, need) for c in candidates.constructions]
     if asked(need) or need.service.finish == "woven":
         fine = candidates.of_construction([0.0 if v else math.inf for v in found])
@@ -98,7 +106,9 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             return "; ".join(found[candidates.which[n]]) or "nothing asked rules it out"
 
         one = np.ones_like(s.R)
-        out.append(Outcome("service", "", one, np.minimum(fine, 1.0), "number", fine, why, "service"))
+        out.append(
+            Outcome("service", "", one, np.minimum(fine, 1.0), "number", fine, why, "service")
+        )
     return out
 
 

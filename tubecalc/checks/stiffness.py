@@ -39,7 +39,9 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     for number, case in enumerate(need.cases, 1):
         name, f = case_name(case, number), flexure(case)
         if f is not None and not math.isnan(limits.deflection):
-            out.append(_limit("deflection", name, deflection(s, f), limits.deflection, "length", "sags"))
+            out.append(
+                _limit("deflection", name, deflection(s, f), limits.deflection, "length", "sags")
+            )
         if f is not None and not math.isnan(limits.slope):
             out.append(_limit("slope", name, f.turn / s.EI, limits.slope, "angle", "tilts"))
         torque = section_loads(case).torque
@@ -48,7 +50,9 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             out.append(_limit("twist", name, turned, limits.twist, "angle", "twists"))
     if not math.isnan(limits.bend_radius):
         least = s.EI / (candidates.unit(need)["bending"].broken / need.factors.strength)
-        out.append(_limit("bend_radius", "", least, limits.bend_radius, "length", "bends to no less than"))
+        out.append(
+            _limit("bend_radius", "", least, limits.bend_radius, "length", "bends to no less than")
+        )
     if not math.isnan(limits.expansion):
         alpha = np.array([float(w.alpha_x.magnitude) for w in s.walls.layups])[s.index]
         out.append(_limit("expansion", "", np.abs(alpha), limits.expansion, "expansion", "grows"))

@@ -24,7 +24,7 @@ MODES = 3
 
 @cache
 def _tip_table(mode: int) -> tuple[Array, Array]:
-    """Log of tip mass over beam mass, falling, against beta L of a cantilever with that tip mass."""
+    """Log of tip mass over beam mass, rising, and beta L of the cantilever that carries it."""
     heavy = (0.0, *_PROPPED)[mode - 1]
     share = np.concatenate([np.geomspace(1e-4, 0.5, 3000), 1.0 - np.geomspace(0.5, 1e-7, 3000)])
     beta = heavy + (_FREE[mode - 1] - heavy) * share
@@ -62,10 +62,15 @@ def beta_length(ends: str, mode: int, tip_ratio: Array) -> Array:
 
     Examples
     --------
-    >>> float(beta_length("fixed-free", 1, np.array([1.0]))[0].round(5)) ** 2
-    1.5572...
+    >>> round(float(beta_length("fixed-free", 1, np.array([1.0]))[0]) ** 2, 4)
+    1.5573
     """
-    roots = {"fixed-free": _FREE, "fixed-fixed": _FIXED, "free-free": _FIXED, "fixed-pinned": _PROPPED}
+    roots = {
+        "fixed-free": _FREE,
+        "fixed-fixed": _FIXED,
+        "free-free": _FIXED,
+        "fixed-pinned": _PROPPED,
+    }
     roots["pinned-pinned"] = (math.pi, 2 * math.pi, 3 * math.pi)
     if mode not in range(1, MODES + 1):
         raise InputError("mode is not available", where="mode", got=mode, expected="1, 2 or 3")
@@ -75,7 +80,9 @@ def beta_length(ends: str, mode: int, tip_ratio: Array) -> Array:
     if not np.any(tip_ratio > 0):
         return root
     if ends != "fixed-free":
-        raise InputError("a tip mass needs a free tip", where="ends", got=ends, expected="fixed-free")
+        raise InputError(
+            "a tip mass needs a free tip", where="ends", got=ends, expected="fixed-free"
+        )
     logs, beta = _tip_table(mode)
     with np.errstate(divide="ignore"):
         found = np.interp(np.log(tip_ratio), logs, beta)
@@ -147,14 +154,16 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             found = frequency(candidates.sections, case.span, ends, case.tip_mass if free else 0.0)
 
             def why(n: int, f: Array = found) -> str:
-                return f"first natural frequency {show(float(f[n]), 'frequency')}, at least {show(least, 'frequency')} asked"
+                at = show(float(f[n]), "frequency")
+                return f"first natural frequency {at}, at least {show(least, 'frequency')} asked"
 
             out.append(make("frequency", name, found, least, "frequency", why))
         if not math.isnan(case.speed) and case.speed:
             critical = 2 * math.pi * frequency(candidates.sections, case.span)
 
             def spin(n: int, c: Array = critical, w: float = case.speed) -> str:
-                return f"first critical speed {show(float(c[n]), 'speed')}, runs at {show(w, 'speed')}, no margin inside"
+                at = show(float(c[n]), "speed")
+                return f"first critical speed {at}, runs at {show(w, 'speed')}, no margin inside"
 
             out.append(make("whirl", name, critical, abs(case.speed), "speed", spin))
     return out

@@ -132,7 +132,9 @@ def _layers(items: Any, where: str) -> tuple[Layer, ...]:
         if math.isnan(thickness):
             raise InputError("ply thickness is missing", where=at, expected='thickness="0.15 mm"')
         angle = float(item.get("angle", 0.0))
-        out.append(Layer(values, angle, thickness, int(item.get("count", 1)), find_key(item["ply"])))
+        out.append(
+            Layer(values, angle, thickness, int(item.get("count", 1)), find_key(item["ply"]))
+        )
     return tuple(out)
 
 
@@ -297,7 +299,9 @@ def _aliases() -> dict[str, str]:
     return {_plain(t): k for k, c in everything.items() for t in (k, c.name)}
 
 
-def get_construction(item: str | Construction | Metal | Ply | Layup, where: str = "") -> Construction:
+def get_construction(
+    item: str | Construction | Metal | Ply | Layup, where: str = ""
+) -> Construction:
     """Construction from a key, name, material or own stack.
 
     Parameters

@@ -56,11 +56,7 @@ def strengths_of(values: Sequence[Values]) -> strength.Strengths:
     def column(name: str) -> Array:
         return np.array([float(getattr(v, name)) for v in values])
 
-    return strength.Strengths(
-        *(column(n) for n in strength.Strengths._fields if n not in ("woven", "isotropic")),
-        np.array([float(v.woven) for v in values]),
-        np.array([float(v.isotropic) for v in values]),
-    )
+    return strength.Strengths._make(column(n) for n in strength.Strengths._fields)
 
 
 class Layup:
@@ -117,7 +113,9 @@ class Layup:
                 ) from None
             values = as_values(material)
             angle = _angle(angle, where)
-            layers.append(Layer(values, angle, _thickness(thickness, values, where), 1, _key(material)))
+            layers.append(
+                Layer(values, angle, _thickness(thickness, values, where), 1, _key(material))
+            )
         return cls(layers, name=name)
 
     @classmethod
@@ -209,7 +207,9 @@ class Layup:
     def plies(self) -> tuple[Layer, ...]:
         """Every single ply, inside to outside."""
         return tuple(
-            Layer(x.values, x.angle, x.thickness, 1, x.key) for x in self.layers for _ in range(x.count)
+            Layer(x.values, x.angle, x.thickness, 1, x.key)
+            for x in self.layers
+            for _ in range(x.count)
         )
 
     @property
@@ -264,8 +264,7 @@ class Layup:
     @cached_property
     def a(self) -> Array:
         """Membrane compliance of a wall that cannot curl, as in a closed tube [m/N]."""
-        inverse: Array = np.linalg.inv(self.abd[:3, :3])
-        return inverse
+        return np.asarray(np.linalg.inv(self.abd[:3, :3]))
 
     @property
     def Ex(self) -> Any:
@@ -311,15 +310,12 @@ class Layup:
             np.radians([x.angle for x in self.plies]),
         )
         flow = np.einsum("nij,nj->ni", self.qbar, alpha) * delta_T
-        parts = [
-            np.einsum("n,ni->i", (z[1:] ** p - z[:-1] ** p) / p, flow) for p in (1, 2)
-        ]
+        parts = [np.einsum("n,ni->i", (z[1:] ** p - z[:-1] ** p) / p, flow) for p in (1, 2)]
         return np.concatenate(parts)
 
     @cached_property
     def _alpha(self) -> Array:
-        result: Array = self.a @ self.thermal_resultant(1.0)[:3]
-        return result
+        return np.asarray(self.a @ self.thermal_resultant(1.0)[:3])
 
     @property
     def alpha_x(self) -> Any:
@@ -379,9 +375,15 @@ class Layup:
         local = e[:3] + z[..., None] * e[3:]
         if delta_T:
             angles = np.radians([x.angle for x in self.plies])
-            local = local - delta_T * free_thermal_strain(
-                [x.values.alpha1 for x in self.plies], [x.values.alpha2 for x in self.plies], angles
-            )[:, None, :]
+            local = (
+                local
+                - delta_T
+                * free_thermal_strain(
+                    [x.values.alpha1 for x in self.plies],
+                    [x.values.alpha2 for x in self.plies],
+                    angles,
+                )[:, None, :]
+            )
         turn = stress_rotation(np.radians([x.angle for x in self.plies]))
         result: Array = np.einsum("nij,njk,nfk->nfi", turn, self.qbar, local)
         return result
@@ -439,21 +441,21 @@ class Layup:
             raise InputError("no load is given", where="first_failure", expected="for example Nx")
         stress = self.ply_stresses(self.strains(loads, curls=curls))
         table = strengths_of([x.values for x in self.plies])
-        per_face = strength.Strengths(*(c[:, None] for c in table))
+        per_face = strength.Strengths._make(c[:, None] for c in table)
         factor = strength.first_failure_factor(
             criterion, stress[..., 0], stress[..., 1], stress[..., 2], per_face
         )
-        if np.isnan(factor).any():
-            names = {
-                x.values.name for x, bad in zip(self.plies, np.isnan(factor).any(1), strict=True) if bad
-            }
+        unknown = [bool(np.isnan(f).any()) for f in factor]
+        if any(unknown):
+            names = {x.values.name for x, bad in zip(self.plies, unknown, strict=True) if bad}
             raise InputError(
                 "strength cannot be computed: strengths are missing",
                 where="layup", got=", ".join(sorted(names)), expected="Xt, Xc, Yt, Yc and S12",
             )  # fmt: skip
         n, face = np.unravel_index(int(np.argmin(factor)), factor.shape)
-        one = strength.Strengths(*(c[n] for c in table))
-        mode = strength.mode_name(criterion, *(float(x) for x in stress[n, face]), one)
+        one = strength.Strengths._make(c[n] for c in table)
+        s1, s2, t12 = stress[n, face].tolist()
+        mode = strength.mode_name(s1, s2, t12, one)
         return Failure(
             float(factor[n, face]), int(n) + 1, self.plies[n].angle, ("inner", "outer")[face], mode,
             criterion,

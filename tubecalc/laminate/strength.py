@@ -251,9 +251,7 @@ CRITERIA = {
 }
 
 
-def first_failure_factor(
-    criterion: str, s1: Array, s2: Array, t12: Array, s: Strengths
-) -> Array:
+def first_failure_factor(criterion: str, s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
     """Load factor by a named criterion; metals by von Mises whatever the name.
 
     Parameters
@@ -283,13 +281,11 @@ def first_failure_factor(
     return np.where(metal, von_mises(s1, s2, t12, s), factor) if metal.any() else factor
 
 
-def mode_name(criterion: str, s1: float, s2: float, t12: float, s: Strengths) -> str:
+def mode_name(s1: float, s2: float, t12: float, s: Strengths) -> str:
     """Words for what fails first in one ply under one stress state.
 
     Parameters
     ----------
-    criterion : str
-        Name of the criterion that gave the failure.
     s1, s2, t12 : float
         Ply-axis stresses [Pa].
     s : Strengths
