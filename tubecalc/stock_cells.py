@@ -30,7 +30,7 @@ _PIPE = re.compile(
 )
 _DN = re.compile(r"dn\s*(?P<dn>\d{1,3})\s*,?\s*(?:sch(?:edule|\.)?\s*(?P<sch>\d{1,3})s?)?", re.I)
 _TOLERANCE = re.compile(r"(.+?)\s*(?:±|\+/-|\+-)\s*([\d.]+)\s*(\S*)")
-_SEVERAL = re.compile(r"[&(),;]|\b(or|and|to)\b|\d\s*-\s*\d+(?!\d*\s*/)|\d\s*/.*\d\s*/")
+_SEVERAL = re.compile(r"[&();]|,(?!\d)|\b(or|and|to)\b|\d\s*-\s*\d+(?!\d*\s*/)|\d\s*/.*\d\s*/")
 _DECORATION = re.compile(r"^[ø⌀]\s*|\s*\b(od|id|o/d|i/d|wall|wt|thk|bore)\.?$", re.IGNORECASE)
 
 
