@@ -308,6 +308,11 @@ def test_trade_headings(headings: str, values: str) -> None:
     assert kept(stock) == {"z": pytest.approx((10.0, 1.0), abs=1e-6)}
 
 
+def test_one_column_for_both_sizes() -> None:
+    stock = read("Ref,OD x Wall,Length\na,25 x 1.5 mm,2 m\nb,1 in × 16 SWG,2 m\n")
+    assert kept(stock) == {"a": (25.0, 1.5), "b": pytest.approx((25.4, 1.6256))}
+
+
 def test_a_bare_diameter_and_doubled_columns_are_told() -> None:
     stock = read("Ref,Diameter mm,ID mm,Wall mm,OD mm,Outside dia mm\na,12,10,1,12,13\n")
     assert kept(stock) == {"a": (12.0, 1.0)}

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from tubecalc.errors import InputError, near
@@ -60,6 +61,11 @@ class Context:
     known: Mapping[str, str]
     construction: str
     currency: str
+
+    @cached_property
+    def folded(self) -> dict[str, str]:
+        """Construction keys by folded name."""
+        return {fold(alias): key for alias, key in self.known.items()}
 
 
 def fold(text: str) -> str:
@@ -283,8 +289,7 @@ def _construction(reader: _Reader) -> str:
             reader.problem("construction", "no construction is given", refused=False)
         return reader.context.construction
     text = " ".join(t for t in texts if t.lower() not in MISSING)
-    aliases = {fold(alias): key for alias, key in reader.context.known.items()}
-    key = aliases.get(fold(text))
+    key = reader.context.folded.get(fold(text))
     if key is not None:
         reader.note(f'"{text}" read as {key}' if fold(text) != fold(key) else "")
         return key
