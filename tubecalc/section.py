@@ -15,7 +15,7 @@ import numpy as np
 
 from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import Array, Ints, symmetric_inverse
-from tubecalc.wall import WallTable, net_factor
+from tubecalc.wall import WallTable, mechanism_index, net_index
 
 _BINOMIAL = ((1.0,), (1.0, 1.0), (1.0, 2.0, 1.0), (1.0, 3.0, 3.0, 1.0))
 
@@ -38,16 +38,36 @@ class Capacity(NamedTuple):
     first: Array
 
 
-class _Station(NamedTuple):
-    """One place in the wall of every tube: radius, powers of it, maps to ply stress, strengths."""
+class _Stations(NamedTuple):
+    """Places in the wall where stress is greatest, (S, N): radius, kinematics, maps, strengths.
+
+    Where all tubes share one wall the maps and strengths are (S, 1).
+    """
 
     r: Array
-    hoop: Array  # r^h of the tension kinematics
-    hoop_bend: Array  # r^h of the bending kinematics
-    shear_bend: Array
-    to_ply: Array  # (N, 3, 3)
-    fibre_net: Array  # (N, 2, 3)
+    hoop: Array  # power of r that the hoop strain of tension and torsion follows
+    bent: Array  # the same for the hoop and shear strain of bending
+    to_ply: list[list[Array]]  # [stress][strain]
+    fibre_net: list[list[Array]]  # [fibre][strain]
     s: strength.Strengths
+
+
+class _Place(NamedTuple):
+    """Stresses at every station for one place round the tube, (S, N)."""
+
+    s1: Array
+    s2: Array
+    t12: Array
+    fibre1: Array
+    fibre2: Array
+    mechanism: Array
+
+    def reversed(self) -> _Place:
+        """The same place under the reversed load."""
+        return _Place(-self.s1, -self.s2, -self.t12, -self.fibre1, -self.fibre2, self.mechanism)
+
+
+Triple = tuple[Array, Array, Array]
 
 
 class Sections:
@@ -58,7 +78,7 @@ class Sections:
     walls : WallTable
         Distinct walls.
     index : numpy.ndarray
-        Which wall each tube has, shape (N,).
+        Which wall each tube has, shape (N,); or (1,) when all have the same, which is faster.
     od : numpy.ndarray
         Outside diameters [m], shape (N,).
     """
@@ -85,29 +105,24 @@ class Sections:
     @cached_property
     def mass_per_length(self) -> Array:
         """Mass per length [kg/m]."""
-        m = self.walls.mass[self.index]
-        return np.asarray(2 * np.pi * (self.R * m[:, 0] + m[:, 1]))
+        m = self.walls.mass
+        return np.asarray(2 * np.pi * (self.R * m[self.index, 0] + m[self.index, 1]))
 
     # -- stiffness -----------------------------------------------------------------------
     def _integral(self, moments: Array, entry: int, power: int) -> Array:
-        """Integral of Q r^power over the wall, from the moments about mid-wall."""
-        total = np.zeros_like(self.R)
-        for j, binomial in enumerate(_BINOMIAL[power]):
-            total += binomial * self.R ** (power - j) * moments[self.index, j, entry]
-        return total
+        """Integral of Q r^power over the wall, from the moments about mid-wall (4, 6, L)."""
+        total = moments[0, entry][self.index]
+        for j in range(1, power + 1):
+            total = total * self.R + _BINOMIAL[power][j] * moments[j, entry][self.index]
+        return np.asarray(total + 0.0 * self.R)
 
     def _log_integral(self, *, net: bool) -> Array:
-        """Integral of Q22 / r over the wall, block by block; 0 for even walls."""
-        q22 = self.walls.hoop_blocks(net=net)
-        edges = self.walls.edges
-        total = np.zeros_like(self.R)
-        floor = 1e-6 * self.ro
-        inner = np.maximum(self.R + edges[self.index, 0], floor)
-        for p in range(self.walls.n_blocks):
-            outer = np.maximum(self.R + edges[self.index, p + 1], floor)
-            total += q22[self.index, p] * np.log(outer / inner)
-            inner = outer
-        return total
+        """Integral of Q22 / r over the wall, block by block; not used for even walls."""
+        if self.even.all():
+            return np.ones_like(self.R)
+        q22 = self.walls.hoop_blocks(net=net)[self.index].T
+        radii = np.maximum(self.R + self.walls.edges[self.index].T, 1e-6 * self.ro)
+        return np.asarray((q22 * np.diff(np.log(radii), axis=0)).sum(axis=0))
 
     def _pull(self, *, net: bool) -> Compliance:
         """Axial strain, hoop amplitude and twist per axial force and torque."""
@@ -204,35 +219,28 @@ class Sections:
 
     # -- stress and capacity ---------------------------------------------------------------
     @cached_property
-    def stations(self) -> list[_Station]:
-        """Places where stress is greatest: inner and outer face of each group of equal plies."""
-        out = []
-        sheets = self.walls.sheets
-        for n in range(self.walls.station_z.shape[1]):
-            r = np.maximum(self.R + self.walls.station_z[self.index, n], 1e-6 * self.ro)
-            k = self.walls.station_sheet[self.index, n]
-            out.append(
-                _Station(
-                    r,
-                    np.where(self.even, 1.0, 1.0 / r),
-                    np.where(self.even, r, 1.0),
-                    np.where(self.even, r, 1.0),
-                    sheets.to_ply[k],
-                    sheets.fibre_net[k],
-                    strength.Strengths._make(c[k] for c in sheets.strengths),
-                )
-            )
-        return out
+    def stations(self) -> _Stations:
+        """Inner and outer face of each group of equal plies."""
+        walls, sheets = self.walls, self.walls.sheets
+        used = walls.stations_used(self.index)
+        k = walls.station_sheet[self.index, :used].T
+        r = np.maximum(self.R + walls.station_z[self.index, :used].T, 1e-6 * self.ro)
+        return _Stations(
+            r,
+            np.where(self.even, 1.0, 1.0 / r),
+            np.where(self.even, r, 1.0),
+            [[sheets.to_ply[:, i, j][k] for j in range(3)] for i in range(3)],
+            [[sheets.fibre_net[:, i, j][k] for j in range(3)] for i in range(2)],
+            strength.Strengths._make(c[k] for c in sheets.strengths),
+        )
 
     def wall_strains(
-        self, at: _Station, axial: Array, moment: Array, torque: Array, *, net: bool = False
-    ) -> tuple[Array, Array, Array]:
-        """Axial, hoop and shear strain of one station at the tension side of bending.
+        self, axial: Array, moment: Array, torque: Array, *, net: bool = False
+    ) -> Triple:
+        """Axial, hoop and shear strain at the stations, on the tension side of bending.
 
         Parameters
         ----------
-        at : _Station
-            Place in the wall.
         axial, moment, torque : numpy.ndarray
             Section loads, (N,) or scalar [N, N m, N m].
         net : bool
@@ -241,43 +249,44 @@ class Sections:
         Returns
         -------
         tuple of numpy.ndarray
-            (ex, ey, gxy), each (N,).
+            (ex, ey, gxy), each (S, N).
         """
+        at = self.stations
         p, b = (self.pull_net, self.bend_net) if net else (self.pull, self.bend)
-        ex = (p.c11 * axial + p.c13 * torque) + b.c11 * moment * at.r
-        ey = (p.c12 * axial + p.c23 * torque) * at.hoop + b.c12 * moment * at.hoop_bend
-        gxy = (p.c13 * axial + p.c33 * torque) * at.r + b.c13 * moment * at.shear_bend
+        ex = (p.c11 * axial + p.c13 * torque) + (b.c11 * moment) * at.r
+        ey = (p.c12 * axial + p.c23 * torque) * at.hoop + (b.c12 * moment) * at.bent
+        gxy = (p.c13 * axial + p.c33 * torque) * at.r + (b.c13 * moment) * at.bent
         return ex, ey, gxy
 
-    def _factors(
-        self, axial: Array, moment: Array, torque: Array, criterion: str
-    ) -> tuple[strength.Modes, Array, Array]:
-        """Lowest factor of each mode, of the netting wall, and of a named criterion."""
-        big = np.full_like(self.R, np.inf)
-        fibre = crack = matrix = net = named = big
-        for at in self.stations:
-            e = self.wall_strains(at, axial, moment, torque)
-            s1, s2, t12 = (
-                at.to_ply[:, i, 0] * e[0] + at.to_ply[:, i, 1] * e[1] + at.to_ply[:, i, 2] * e[2]
-                for i in range(3)
-            )
-            modes = strength.hashin_modes(s1, s2, t12, at.s)
-            fibre = np.minimum(fibre, modes.fibre)
-            crack = np.minimum(crack, modes.crack)
-            matrix = np.minimum(matrix, modes.matrix)
-            if criterion != "hashin":
-                other = strength.first_failure_factor(criterion, s1, s2, t12, at.s)
-                named = np.minimum(named, other)
-            e = self.wall_strains(at, axial, moment, torque, net=True)
-            f1, f2 = (
-                at.fibre_net[:, i, 0] * e[0]
-                + at.fibre_net[:, i, 1] * e[1]
-                + at.fibre_net[:, i, 2] * e[2]
-                for i in range(2)
-            )
-            net = np.minimum(net, net_factor(f1, f2, np.stack(e, axis=-1), at.s))
-        first = strength.Modes(fibre, crack, matrix)
-        return first, net, np.minimum.reduce(first) if criterion == "hashin" else named
+    def _place(self, axial: Array, moment: Array, torque: Array) -> _Place:
+        """Stresses of the sound wall, fibre stresses and strain index of the netting wall."""
+        at = self.stations
+        e = self.wall_strains(axial, moment, torque)
+        s1, s2, t12 = (m[0] * e[0] + m[1] * e[1] + m[2] * e[2] for m in at.to_ply)
+        e = self.wall_strains(axial, moment, torque, net=True)
+        f1, f2 = (m[0] * e[0] + m[1] * e[1] + m[2] * e[2] for m in at.fibre_net)
+        return _Place(s1, s2, t12, f1, f2, mechanism_index(*e))
+
+    def _judge(self, at: _Place, criterion: str) -> Capacity:
+        """Capacity of one place."""
+        s = self.stations.s
+        indices = strength.hashin_indices(at.s1, at.s2, at.t12, s)
+        modes = strength.factors_of(strength.Modes._make(i.max(axis=0) for i in indices))
+        net = np.maximum(net_index(at.fibre1, at.fibre2, s), at.mechanism).max(axis=0)
+        broken = strength.surviving_factor(modes, 1.0 / np.maximum(net, strength.TINY))
+        if criterion == "hashin":
+            return Capacity(broken, np.minimum.reduce(modes))
+        named = strength.first_failure_factor(criterion, at.s1, at.s2, at.t12, s)
+        return Capacity(broken, named.min(axis=0))
+
+    def _both_ways(self, criterion: str, **load: float) -> tuple[Capacity, Capacity]:
+        """Capacities of one unit load and of its reverse, from one set of stresses."""
+        none = np.zeros(1)
+        amounts = [
+            np.full(1, load[k]) if k in load else none for k in ("axial", "moment", "torque")
+        ]
+        place = self._place(amounts[0], amounts[1], amounts[2])
+        return self._judge(place, criterion), self._judge(place.reversed(), criterion)
 
     def capacity(
         self,
@@ -315,12 +324,7 @@ class Sections:
         if np.any(shear):
             side = 2.0 * self.R * np.asarray(shear, float)
             places += [(n, zero, t + side), (n, zero, t - side)]
-        broken = first = np.full_like(self.R, np.inf)
-        for place in places:
-            modes, net, named = self._factors(*place, criterion)
-            broken = np.minimum(broken, strength.surviving_factor(modes, net))
-            first = np.minimum(first, named)
-        return Capacity(broken, first)
+        return _lower(*(self._judge(self._place(*place), criterion) for place in places))
 
     @cached_property
     def unit(self) -> dict[str, Capacity]:
@@ -329,13 +333,20 @@ class Sections:
 
     def unit_capacities(self, criterion: str) -> dict[str, Capacity]:
         """Like `unit`, with a named criterion for the first damage."""
-        torsion = [self.capacity(torque=x, criterion=criterion) for x in (1.0, -1.0)]
+        tension, compression = self._both_ways(criterion, axial=1.0)
         return {
-            "tension": self.capacity(axial=1.0, criterion=criterion),
-            "compression": self.capacity(axial=-1.0, criterion=criterion),
-            "bending": self.capacity(moment=1.0, criterion=criterion),
-            "torsion": Capacity(*(np.minimum(*pair) for pair in zip(*torsion, strict=True))),
+            "tension": tension,
+            "compression": compression,
+            "bending": _lower(*self._both_ways(criterion, moment=1.0)),
+            "torsion": _lower(*self._both_ways(criterion, torque=1.0)),
         }
+
+
+def _lower(*places: Capacity) -> Capacity:
+    """The lower of each capacity over several places."""
+    return Capacity(
+        np.minimum.reduce([p.broken for p in places]), np.minimum.reduce([p.first for p in places])
+    )
 
 
 def shear_coefficient(g: Array, nu: Array, m: Array) -> Array:

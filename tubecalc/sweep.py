@@ -23,7 +23,8 @@ from tubecalc.wall import WallTable
 if TYPE_CHECKING:
     import pandas as pd
 
-CHUNK = 16_384  # candidates at a time: keeps the working set near the size of the cache
+LONG_RUN = 512  # candidates of one wall that are worth a portion of their own
+CHUNK = 4_096  # candidates at a time: keeps the working set near the size of the cache
 FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
 
 
@@ -44,6 +45,28 @@ class Grid:
         """Some of the candidates, ready for the checks."""
         sections = Sections(self.walls, self.index[where], self.od[where])
         return Candidates(sections, self.constructions, self.which[where])
+
+    def same_wall(self, where: slice) -> Candidates:
+        """Candidates that all have one wall: what belongs to the wall is held once."""
+        one = slice(where.start, where.start + 1)
+        sections = Sections(self.walls, self.index[one], self.od[where])
+        return Candidates(sections, self.constructions, self.which[one])
+
+    def portions(self, size: int) -> Iterator[tuple[slice, Candidates]]:
+        """All candidates in portions of at most `size`, long runs of one wall by themselves."""
+        ends = np.flatnonzero(np.diff(self.index)) + 1
+        starts = np.concatenate([[0], ends]).tolist()
+        stops = np.concatenate([ends, [len(self)]]).tolist()
+        waiting = 0  # start of short runs not yet given out
+        for start, stop in zip(starts, stops, strict=True):
+            if stop - start >= LONG_RUN:
+                for p in chunks(waiting, start, size):
+                    yield p, self.part(p)
+                for p in chunks(start, stop, size):
+                    yield p, self.same_wall(p)
+                waiting = stop
+        for p in chunks(waiting, len(self), size):
+            yield p, self.part(p)
 
 
 @dataclass(frozen=True)
@@ -93,10 +116,10 @@ def grid(constructions: Sequence[Construction], od: Array, wall: Array) -> Grid:
     return Grid(table, index, ods, tuple(constructions), which_wall[index])
 
 
-def chunks(n: int, size: int = CHUNK) -> Iterator[slice]:
-    """Slices that cover n candidates."""
-    for start in range(0, n, size):
-        yield slice(start, min(start + size, n))
+def chunks(start: int, stop: int, size: int = CHUNK) -> Iterator[slice]:
+    """Slices of at most `size` that cover start to stop."""
+    for at in range(start, stop, size):
+        yield slice(at, min(at + size, stop))
 
 
 def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
@@ -117,10 +140,12 @@ def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
     """
     n = len(candidates)
     found: dict[str, Array] = {}
-    for part in chunks(n, size):
-        for outcome in evaluate(candidates.part(part), need):
-            column = found.setdefault(outcome.check, np.full(n, np.inf))
-            column[part] = np.minimum(column[part], outcome.reserve)
+    for part, tubes in candidates.portions(size):
+        for outcome in evaluate(tubes, need):
+            column = found.get(outcome.check)
+            if column is None:
+                column = found[outcome.check] = np.full(n, np.inf)
+            np.minimum(column[part], outcome.reserve, out=column[part])
     return _ranked(candidates, found)
 
 
@@ -224,7 +249,7 @@ def to_table(
     columns["passes"] = found.passes
     columns["in_range"] = in_usual_range(g)
     if specific:
-        parts = [specific_columns(g.part(p)) for p in chunks(len(g))]
+        parts = [specific_columns(g.part(p)) for p in chunks(0, len(g))]
         for column in parts[0] if parts else ():
             columns[column] = np.concatenate([p[column] for p in parts])
     if extra is not None:

@@ -128,30 +128,35 @@ class WallTable:
         most = 2 * max(len(g) for g in groups)
         self.station_sheet: Ints = np.zeros((len(groups), most), np.intp)
         self.station_z: Array = np.zeros((len(groups), most))
+        self.station_count: Ints = np.array([2 * len(g) for g in groups], np.intp)
         for n, group in enumerate(groups):
             flat = [(k, e) for k, inner, outer in group for e in (inner, outer)]
             flat += [flat[0]] * (most - len(flat))
             self.station_sheet[n] = [k for k, _ in flat]
             self.station_z[n] = self.edges[n, [e for _, e in flat]]
 
+    def stations_used(self, index: Ints) -> int:
+        """Largest number of real stations among some walls."""
+        return int(self.station_count[index].max(initial=2))
+
     def _moments(self, qbar: Array) -> Array:
-        """Integrals of Q z^n over the wall, n = 0 to 3; shape (L, 4, 6)."""
+        """Integrals of Q z^n over the wall, n = 0 to 3; shape (4, 6, L)."""
         six = np.stack([qbar[:, i, j] for i, j in SIX], axis=-1)[self.block_sheet]  # (L, P, 6)
         z = self.edges
         out = [
             np.einsum("lp,lps->ls", (z[:, 1:] ** (n + 1) - z[:, :-1] ** (n + 1)) / (n + 1), six)
             for n in range(4)
         ]
-        return np.stack(out, axis=1)
+        return np.ascontiguousarray(np.stack(out).transpose(0, 2, 1))
 
     @cached_property
     def moments(self) -> Array:
-        """Stiffness moments of the sound wall, (L, 4, 6)."""
+        """Stiffness moments of the sound wall, (4, 6, L)."""
         return self._moments(self.sheets.qbar)
 
     @cached_property
     def moments_net(self) -> Array:
-        """Stiffness moments with every matrix cracked, (L, 4, 6)."""
+        """Stiffness moments with every matrix cracked, (4, 6, L)."""
         return self._moments(self.sheets.qbar_net)
 
     def hoop_blocks(self, *, net: bool) -> Array:
@@ -171,16 +176,16 @@ class WallTable:
     # -- quantities of the flat wall ----------------------------------------------------------
     @staticmethod
     def _full(six: Array) -> Array:
-        """(L, 6) entries -> (L, 3, 3)."""
-        out = np.empty((*six.shape[:-1], 3, 3))
+        """(6, L) entries -> (L, 3, 3)."""
+        out = np.empty((six.shape[1], 3, 3))
         for n, (i, j) in enumerate(SIX):
-            out[..., i, j] = out[..., j, i] = six[..., n]
+            out[:, i, j] = out[:, j, i] = six[n]
         return out
 
     @cached_property
     def a(self) -> Array:
         """Membrane compliance without curl, (L, 3, 3) [m/N]."""
-        return np.asarray(np.linalg.inv(self._full(self.moments[:, 0])))
+        return np.asarray(np.linalg.inv(self._full(self.moments[0])))
 
     @cached_property
     def d_reduced(self) -> Array:
@@ -188,8 +193,8 @@ class WallTable:
 
         Source: Ashton & Whitney, Theory of Laminated Plates 1970 (reduced bending stiffness).
         """
-        b = self._full(self.moments[:, 1])
-        return np.asarray(self._full(self.moments[:, 2]) - b @ self.a @ b)
+        b = self._full(self.moments[1])
+        return np.asarray(self._full(self.moments[2]) - b @ self.a @ b)
 
     @cached_property
     def wave_constant(self) -> Array:
@@ -219,11 +224,15 @@ class WallTable:
         """Broken and first-damage factors of wall strains at the stations, (L, S, 3) each."""
         s = strength.Strengths._make(c[self.station_sheet] for c in self.sheets.strengths)
         stress = np.einsum("lsij,lsj->lsi", self.sheets.to_ply[self.station_sheet], strain)
-        modes = strength.hashin_modes(stress[..., 0], stress[..., 1], stress[..., 2], s)
-        first = strength.Modes(*(m.min(axis=1) for m in modes))
+        indices = strength.hashin_indices(stress[..., 0], stress[..., 1], stress[..., 2], s)
+        first = strength.factors_of(strength.Modes._make(i.max(axis=1) for i in indices))
         fibre = np.einsum("lsij,lsj->lsi", self.sheets.fibre_net[self.station_sheet], strain_net)
-        net = net_factor(fibre[..., 0], fibre[..., 1], strain_net, s).min(axis=1)
-        return strength.surviving_factor(first, net), np.minimum.reduce(first)
+        net = np.maximum(
+            net_index(fibre[..., 0], fibre[..., 1], s),
+            mechanism_index(strain_net[..., 0], strain_net[..., 1], strain_net[..., 2]),
+        ).max(axis=1)
+        alone = 1.0 / np.maximum(net, strength.TINY)
+        return strength.surviving_factor(first, alone), np.minimum.reduce(first)
 
     def _hoop_bending(self, sign: float) -> tuple[Array, Array]:
         """Broken and first-damage hoop moment per length, one sense of bending [N]."""
@@ -231,7 +240,7 @@ class WallTable:
         strains = []
         for m in (self.moments, self.moments_net):
             kappa = np.linalg.solve(
-                self._full(m[:, 2]), np.broadcast_to(unit, (len(self.t), 3))[..., None]
+                self._full(m[2]), np.broadcast_to(unit, (len(self.t), 3))[..., None]
             )
             strains.append(self.station_z[..., None] * kappa[:, None, :, 0])
         return self._flat_factors(strains[0], strains[1])
@@ -255,39 +264,54 @@ class WallTable:
         stations = self.station_z.shape[1]
         for sign in (1.0, -1.0):
             sound, net = (
-                np.repeat(
-                    (np.linalg.inv(self._full(m[:, 0])) @ (sign * unit))[:, None], stations, 1
-                )
+                np.repeat((np.linalg.inv(self._full(m[0])) @ (sign * unit))[:, None], stations, 1)
                 for m in (self.moments, self.moments_net)
             )
             out.append(self._flat_factors(sound, net)[0])
         return np.minimum(out[0], out[1])
 
 
-def net_factor(fibre1: Array, fibre2: Array, strain: Array, s: strength.Strengths) -> Array:
-    """Load factor of a wall whose matrix has gone: fibre stress, or too much strain.
+def net_index(fibre1: Array, fibre2: Array, s: strength.Strengths) -> Array:
+    """Failure index of the fibres of a wall whose matrix has gone.
 
     Parameters
     ----------
     fibre1, fibre2 : numpy.ndarray
         Stress along the first and second fibre direction [Pa].
-    strain : numpy.ndarray
-        Wall strains (x, y, shear), last axis 3 [-].
     s : Strengths
         Strengths of the stations [Pa].
 
     Returns
     -------
     numpy.ndarray
-        Load factor [-].
+        Index; 1 is failure [-].
     """
-    tiny = strength.TINY
-    factor = np.where(fibre1 >= 0, s.Xt, s.Xc) / np.maximum(np.abs(fibre1), tiny)
-    second = np.where(fibre2 >= 0, s.Yt, s.Yc) / np.maximum(np.abs(fibre2), tiny)
-    factor = np.where(s.woven > 0, np.minimum(factor, second), factor)
-    for i, cap in ((0, NET_STRAIN), (1, NET_STRAIN), (2, NET_SHEAR)):
-        factor = np.minimum(factor, cap / np.maximum(np.abs(strain[..., i]), tiny))
-    return np.asarray(factor)
+    index = np.abs(fibre1) / np.where(fibre1 >= 0, s.Xt, s.Xc)
+    if not (s.woven > 0).any():
+        return np.asarray(index)
+    second = np.abs(fibre2) / np.where(fibre2 >= 0, s.Yt, s.Yc)
+    return np.where(s.woven > 0, np.maximum(index, second), index)
+
+
+def mechanism_index(ex: Array, ey: Array, gxy: Array) -> Array:
+    """Index of too much strain: a netting wall that strains further is a mechanism.
+
+    Parameters
+    ----------
+    ex, ey, gxy : numpy.ndarray
+        Wall strains [-].
+
+    Returns
+    -------
+    numpy.ndarray
+        Index; 1 is failure [-].
+
+    Notes
+    -----
+    Own rule: 2 % along the axis or the hoop, 4 % in shear, above any fibre's strain to failure.
+    """
+    direct = np.maximum(np.abs(ex), np.abs(ey)) / NET_STRAIN
+    return np.asarray(np.maximum(direct, np.abs(gxy) / NET_SHEAR))
 
 
 def unique_layups(layups: Sequence[Layup]) -> tuple[list[Layup], Ints]:

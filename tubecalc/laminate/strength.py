@@ -152,21 +152,21 @@ def tsai_wu(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
     return _root(a, b)
 
 
-def hashin_modes(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
-    """Load factors by Hashin 1980 in plane stress, mode by mode.
+def hashin_indices(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
+    """Squared failure indices by Hashin 1980 in plane stress, mode by mode; 1 is failure.
 
     Parameters
     ----------
     s1, s2, t12 : numpy.ndarray
-        Ply-axis stresses of the unit load [Pa].
+        Ply-axis stresses [Pa].
     s : Strengths
         Strengths [Pa].
 
     Returns
     -------
     Modes
-        Factors for the fibre modes, for a crack under transverse tension (or shear alone), and
-        for the matrix in transverse compression with shear.
+        Indices of the fibre modes, of a crack under transverse tension (or shear alone), and of
+        the matrix in transverse compression with shear.
 
     Notes
     -----
@@ -174,25 +174,41 @@ def hashin_modes(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
     the data sets, so it is taken as half the transverse compressive strength (a fracture plane at
     45 degrees), which turns the compressive matrix mode into (s2/Yc)^2 + (t12/S)^2 = 1.
     Woven plies: the second direction is a fibre direction; shear alone is the matrix mode.
-    Metals: von Mises yield in all three places.
+    Metals: von Mises yield as the fibre mode. Squares, so that the worst place can be picked
+    before the one root is taken.
     """
     shear2 = (t12 / s.S12) ** 2
     cross2 = (s2 / np.where(s2 >= 0, s.Yt, s.Yc)) ** 2
-    fibre = 1.0 / np.sqrt(np.maximum((s1 / s.Xt) ** 2 + shear2, TINY))
-    fibre = np.where(s1 > 0, fibre, _ratio(s.Xc, s1))
-    matrix = 1.0 / np.sqrt(np.maximum(cross2 + shear2, TINY))
+    along = s1 > 0
+    fibre = (s1 / np.where(along, s.Xt, s.Xc)) ** 2 + np.where(along, shear2, 0.0)
+    crack = cross2 + shear2
+    tension = s2 >= 0
     woven = s.woven > 0
-    fibre = np.where(woven, np.minimum(fibre, 1.0 / np.sqrt(np.maximum(cross2, TINY))), fibre)
-    matrix = np.where(woven, _ratio(s.S12, t12), matrix)
-    tension = woven | (s2 >= 0)
-    crack = np.where(tension, matrix, np.inf)
-    crushed = np.where(tension, np.inf, matrix)
+    if woven.any():
+        fibre = np.where(woven, np.maximum(fibre, cross2), fibre)
+        crack = np.where(woven, shear2, crack)
+        tension = tension | woven
+    crushed = np.where(tension, 0.0, crack)
+    crack = np.where(tension, crack, 0.0)
     metal = s.isotropic > 0
     if metal.any():
-        mises = s.Xt / np.sqrt(np.maximum(s1**2 - s1 * s2 + s2**2 + 3.0 * t12**2, TINY))
+        mises = (s1**2 - s1 * s2 + s2**2 + 3.0 * t12**2) / s.Xt**2
         fibre = np.where(metal, mises, fibre)
-        crack, crushed = np.where(metal, np.inf, crack), np.where(metal, np.inf, crushed)
-    return Modes(fibre, crack, crushed)
+        crack, crushed = np.where(metal, 0.0, crack), np.where(metal, 0.0, crushed)
+    return Modes(np.asarray(fibre), crack, crushed)
+
+
+def factors_of(indices: Modes) -> Modes:
+    """Load factors of squared indices; infinite where nothing drives a mode."""
+    return Modes._make(
+        np.where(i > TINY, 1.0 / np.sqrt(np.maximum(i, TINY)), np.where(np.isnan(i), i, np.inf))
+        for i in indices
+    )
+
+
+def hashin_modes(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
+    """Load factors by Hashin 1980, mode by mode; see `hashin_indices`."""
+    return factors_of(hashin_indices(s1, s2, t12, s))
 
 
 def hashin(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
