@@ -28,7 +28,7 @@ _ROLES: dict[str, str] = {  # the first that matches the folded header names the
     "currency": r"currency|cur|ccy",
     "ref": r"(stock |our |item )?(ref(erence)?|item|part|code|sku|article)( (no|number|nr|code))?"
     r"|no|nr",
-    "description": r"desc(ription)?|item description|sizes?|dimensions?|section|od ?[x×] ?(wall|wt)",
+    "description": r"(item )?desc(ription)?|sizes?|dimensions?|section|od ?[x×] ?(wall|wt)",
     "construction": r"construction|material|type|grade|alloy|lay-?up|make|process",
     "face": r"(outer|outside|surface|face|top) (ply|layer|face)|surface|face",
     "note": r"notes?|remarks?|comments?|status|condition",
