@@ -6,9 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
-
-import pandas as pd
+from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.stock_header import SIZES, Header, find_header, length_unit
@@ -16,6 +14,9 @@ from tubecalc.stock_read import Row, Sheet, load
 from tubecalc.stock_rows import Context, Problem, read_row
 from tubecalc.stock_tables import GAUGES
 from tubecalc.unit_text import split_quantity
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ["COLUMNS", "Problem", "Stock", "read_stock"]
 
@@ -68,6 +69,8 @@ class Stock:
         [0, 2]
         """
         rows = [(p.row, p.column, p.message, p.refused) for p in self.problems]
+        import pandas as pd
+
         return pd.DataFrame(rows, columns=["row", "column", "message", "refused"])
 
 
@@ -293,6 +296,8 @@ def _others(sheets: list[Sheet], records: list[dict[str, Any]]) -> list[Problem]
 
 
 def _frame(records: list[dict[str, Any]]) -> pd.DataFrame:
+    import pandas as pd
+
     table = pd.DataFrame(records, columns=list(COLUMNS))
     kinds = {c: "object" if c in _TEXT else "float64" for c in COLUMNS}
     return table.astype({**kinds, "row": "int64"})
