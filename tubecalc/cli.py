@@ -80,14 +80,14 @@ def _candidates(args: argparse.Namespace, need: Need) -> pd.DataFrame:
 
 
 def _pick(args: argparse.Namespace) -> int:
-    from tubecalc.cli_report import chosen, shortlist_text
+    from tubecalc.cli_report import chosen, shortlist_text, usual_first
 
     if args.out and args.out.suffix.lower() != ".csv":
         raise InputError(
             "the table is written as CSV", where="--out", got=args.out.name, expected="NAME.csv"
         )
     need = _read_need(args.need)
-    table = _candidates(args, need)
+    table = usual_first(_candidates(args, need))
     if table.empty:
         raise InputError(
             "there is no tube to check", where="--constructions", got=args.constructions

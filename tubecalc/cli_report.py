@@ -18,11 +18,6 @@ if TYPE_CHECKING:
     from tubecalc.need import Need
 
 WIDTH = 100
-CAUTION = (
-    "An estimate for choosing, not a licence to build: where people are carried or stand below, "
-    "with pressure, fast rotation, power lines or lightning (carbon conducts), local codes and a "
-    "licensed engineer decide. Cutting dust and splinters harm: wet-cut, mask, gloves."
-)
 
 
 def columns(head: Sequence[str], body: Sequence[Sequence[str]], right: str = "") -> str:
@@ -136,7 +131,7 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
     """
     passing = int(table["passes"].sum())
     title = f"{need.title or 'Need'}: {passing} of {len(table)} tubes pass."
-    rank_of = "lightest first" if passing else "nearest first"
+    rank_of = "usual sizes first, lightest first" if passing else "nearest first"
     shown = table.head(max(top, 1))
     length, linear = unit_label("length", units), unit_label("linear_density", units)
     body = [
@@ -144,13 +139,43 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
             str(number), row["name"],
             f"{_length(row['od_mm'], units)} x {_length(row['id_mm'], units)}",
             digits(in_unit(row["mass_kg_per_m"], "linear_density", units)), digits(row["reserve"]),
-            "yes" if row["passes"] else "no", str(row["governing"]),
+            "yes" if row["passes"] else "no", *_governed(row["construction"], row["governing"]),
             "" if row["in_range"] else "outside the usual sizes",
         ]
         for number, (_, row) in enumerate(shown.iterrows(), start=1)
     ]  # fmt: skip
-    head = ["#", "tube", f"OD x bore, {length}", linear, "reserve", "passes", "governed by", ""]
-    return f"{title} The first {len(shown)}, {rank_of}:\n\n" + columns(head, body, "rlrrrlll")
+    head = ["#", "tube", f"OD x bore, {length}", linear, "reserve", "passes", "governed by",
+            "grade", ""]  # fmt: skip
+    return f"{title} The first {len(shown)}, {rank_of}:\n\n" + columns(head, body, "rlrrrllll")
+
+
+def _governed(construction: str, name: str) -> tuple[str, str]:
+    """Words and grade of the check that governs."""
+    from tubecalc.checks import CHECKS
+    from tubecalc.laminate.construction import get_construction
+
+    if not name:
+        return "nothing is driven", ""
+    return CHECKS[name].label, CHECKS[name].grades[int(get_construction(construction).metal)]
+
+
+def usual_first(table: pd.DataFrame) -> pd.DataFrame:
+    """Put passing tubes of a usual size before those that pass but are hardly made.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        As `tubecalc.sweep` gives it.
+
+    Returns
+    -------
+    pandas.DataFrame
+        The same rows; what fails keeps its place.
+    """
+    rank = (~table["passes"]) * 2 + (table["passes"] & ~table["in_range"])
+    ordered = table.iloc[rank.to_numpy().argsort(kind="stable")].reset_index(drop=True)
+    ordered.attrs = table.attrs
+    return ordered
 
 
 def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
@@ -169,10 +194,10 @@ def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
     -------
     str
     """
-    from tubecalc.checks import check
     from tubecalc.tube import Tube
+    from tubecalc.verdict import check
 
-    row = next(table.itertuples())
+    row: Any = next(table.itertuples())
     tube = Tube(row.construction, od=f"{row.od_mm!r} mm", id=f"{row.id_mm!r} mm")
     verdict = check(tube, need)
     lines = ["", ("Chosen: " if row.passes else "Nothing passes. Nearest: ") + _tube(row, units)]
@@ -182,7 +207,6 @@ def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
     cautions = [wrapped(c, "- ") for c in verdict.cautions]
     if cautions:
         lines += ["", "Cautions:", *cautions]
-    lines += ["", wrapped(CAUTION)]
     return "\n".join(lines)
 
 
@@ -204,13 +228,14 @@ def reserves_text(table: pd.DataFrame, need: Need) -> str:
     lines = [
         "Reserve (1 just passes), grade of trust (A verified, B estimate, C rule of thumb), why:"
     ]
+    row: Any
     for row in applies.itertuples():
         case = f" [{row.case}]" if row.case and len(need.cases) > 1 else ""
         mark = " (to note, does not decide)" if row.advisory else ""
-        lead = f"{digits(row.reserve):>7}  {row.grade}  "
-        lines.append(
-            wrapped(f"{lead}{row.label}{case}{mark}: {row.why}", "").replace("\n", "\n" + " " * 12)
-        )
+        why = str(row.why).removeprefix(f"{row.label}: ")
+        words = why if why.startswith(str(row.label)) else f"{row.label}: {why}"
+        line = wrapped(f"{digits(row.reserve):>7}  {row.grade}  {words}{case}{mark}")
+        lines.append(line.replace("\n", "\n" + " " * 12))
     return "\n".join(lines)
 
 

@@ -26,7 +26,7 @@ AGREES, OUTSIDE = "agrees", "OUTSIDE"
 KNOWN, SHOWN, WAITING = "known difference", "for information", "not computed yet"
 
 # The modules whose families are registered on first use.
-_ROOMS = ("sections", "laminates", "finite_elements", "formulas")
+_ROOMS = ("sections", "laminates", "finite_elements", "formulas", "trade")
 
 Family = Callable[["Row"], float | None]
 _FAMILIES: list[tuple[re.Pattern[str], Family]] = []
@@ -136,10 +136,10 @@ def _row(line: dict[str, str], file: str, number: int) -> Row:
             where=f"{file}:row {number}", got=f"no {missing[0]}", expected=", ".join(COLUMNS),
         )  # fmt: skip
     return Row(
-        *(line[c] for c in ("id", "topic", "quantity", "inputs")), _number(line["value"]),
-        line["unit"], _number(line["rel_tol"]),
-        *(line[c] for c in ("source", "standing", "note")),
-        asserted=line["assert"].strip().lower() in ("yes", "y", "true", "1"), file=file,
+        id=line["id"], topic=line["topic"], quantity=line["quantity"], inputs=line["inputs"],
+        value=_number(line["value"]), unit=line["unit"], rel_tol=_number(line["rel_tol"]),
+        source=line["source"], standing=line["standing"], note=line["note"],
+        asserted=line["assert"].strip() == "yes", file=file,
     )  # fmt: skip
 
 

@@ -102,7 +102,7 @@ def given(text: str, name: str, unit: str = "") -> float:
     >>> round(given("E1=20.010e6 E2=1.301e6 psi", "E1", "psi") / 1e9, 2)
     137.96
     """
-    found = re.search(rf"(?<![A-Za-z0-9]){re.escape(name)}\s*=?\s*({_NUMBER})", text)
+    found = _named(text, name)
     if found is None:
         raise InputError("an evidence row lacks an input", where=name, got=text)
     return float(found[1]) * unit_factor(unit)
@@ -125,4 +125,9 @@ def has(text: str, name: str) -> bool:
     >>> has("E1=181 GPa", "E1"), has("E1=181 GPa", "E2")
     (True, False)
     """
-    return re.search(rf"(?<![A-Za-z0-9]){re.escape(name)}\s*=?\s*{_NUMBER}", text) is not None
+    return _named(text, name) is not None
+
+
+def _named(text: str, name: str) -> re.Match[str] | None:
+    name = re.escape(name)
+    return re.search(rf"(?<![A-Za-z0-9]){name}(?:\s*=\s*|\s+)({_NUMBER})", text)

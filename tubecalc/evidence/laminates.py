@@ -9,7 +9,12 @@ import numpy as np
 
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given, has
-from tubecalc.laminate.elastic import reduced_stiffness, rotated_stiffness, stress_rotation
+from tubecalc.laminate.elastic import (
+    Array,
+    reduced_stiffness,
+    rotated_stiffness,
+    stress_rotation,
+)
 from tubecalc.laminate.layup import Layup
 from tubecalc.materials import Ply
 
@@ -158,7 +163,7 @@ def _ply_stiffness(row: Row, degrees: float) -> float:
     turned = rotated_stiffness(q, math.radians(degrees))
     i, j = re.findall(r"([126])", row.quantity.split(" ")[0])[:2]
     if "S" in row.quantity:
-        turned = np.linalg.inv(turned)
+        turned = np.asarray(np.linalg.inv(turned))
     return float(turned[_INDEX[i], _INDEX[j]])
 
 
@@ -231,7 +236,8 @@ def _invariants(row: Row) -> float | None:
     # Averages over all angles: an invariant is what turning the ply leaves.
     turns = np.linspace(0.0, math.pi, 360, endpoint=False)
     qbar = rotated_stiffness(reduced_stiffness(*moduli(text)), turns)
-    weight = {"U2": 2 * np.cos(2 * turns), "U3": 2 * np.cos(4 * turns)}.get(name, 1.0)
+    waves = {"U2": 2 * np.cos(2 * turns), "U3": 2 * np.cos(4 * turns)}
+    weight = waves.get(name, np.ones_like(turns))
     i, j = {"U4": (0, 1), "U5": (2, 2)}.get(name, (0, 0))
     return float(np.mean(weight * qbar[:, i, j]))
 
@@ -282,3 +288,70 @@ def _bimetal(row: Row) -> float | None:
     ]
     wall = Layup.of([(ply, 0, f"{t / 2!r} m") for ply in layers])
     return abs(float(wall.strains(wall.thermal_resultant(1.0))[3]))
+
+
+# --- walls of tubes, as flat laminates --------------------------------------------------------
+
+_FACE = {"s1": 0, "s2": 1, "t12": 2}
+
+
+def _ply_stress(wall: Layup, loads: list[float], angle: float, name: str) -> float:
+    """Stress on the inner face of the first ply at an angle; the wall of a tube cannot curl."""
+    stress = wall.ply_stresses(wall.strains(loads, curls=False))
+    number = next(n for n, ply in enumerate(wall.plies) if ply.angle == angle)
+    return float(stress[number, 0, _FACE[name]])
+
+
+@register(r"BARBERO7\.5-s")
+def _barbero_cross_ply(row: Row) -> float | None:
+    name, angle = row.quantity.split("_")
+    return _ply_stress(_stack(row.inputs), [1e6, 0, 0, 0, 0, 0], float(angle), name)
+
+
+@register(r"CORNELL-HW7-[TP]-")
+def _thin_tube(row: Row) -> float | None:
+    found = re.search(r"ply ([+-]?\d+) (s1|s2|t12) under ([TP])=1 kN", row.quantity)
+    if found is None:
+        return None
+    radius = given(row.inputs, "mean radius", "mm")
+    torque = 1e3 / (2 * math.pi * radius**2) if found[3] == "T" else 0.0
+    pull = 1e3 / (2 * math.pi * radius) if found[3] == "P" else 0.0
+    wall = _stack(row.inputs)
+    return _ply_stress(wall, [pull, 0, torque, 0, 0, 0], float(found[1]), found[2])
+
+
+def _vessel_stress(row: Row, radius: float, degrees: float) -> Array:
+    """Ply-axis stress of a closed vessel's membrane stress, as if the wall were one ply."""
+    hoop = given(row.inputs, "p", "MPa") * radius / given(row.inputs, "t", "mm")
+    return np.asarray(stress_rotation(math.radians(degrees)) @ [hoop / 2, hoop, 0.0])
+
+
+@register(r"MALLICK-P3\.23-")
+def _mallick_vessel(row: Row) -> float | None:
+    stress = _vessel_stress(row, given(row.inputs, "D", "mm") / 2, 55.0)
+    return float(stress[_FACE[row.quantity.split(" ")[0]]])
+
+
+@register(r"WWFE-MY750|IDENT-D3518")
+def _wound_glass(row: Row) -> float | None:
+    if row.id == "IDENT-D3518":
+        wall = Layup.from_notation("[+/-45]_s", "glass-wound-ud", "1 mm")
+        return effective(wall, "Ex") / (2.0 * (1.0 + wall.nuxy))
+    wall = Layup.from_notation(_notation(row.quantity), "glass-wound-ud", "1 mm")
+    return effective(wall, row.quantity.split(" ")[0])
+
+
+_WWFE_LOADS = {"hoop:axial-2:1": (0.5, 1.0), "hoop-only-1:0": (0.0, 1.0),
+               "axial-tension-0:1": (1.0, 0.0), "axial-compression-0:-1": (-1.0, 0.0)}  # fmt: skip
+
+
+@register(r"WWFE-55-FPF-")
+def _wound_glass_first_ply(row: Row) -> float | None:
+    """Factor on a larger wall stress of 1 MPa."""
+    _, _, _, criterion, load = row.id.split("-", 4)
+    axial, hoop = _WWFE_LOADS[load]
+    wall = Layup.from_notation("[+/-55]_s", "glass-wound-ud", "0.25 mm")
+    found = wall.first_failure(
+        Nx=f"{axial} N/mm", Ny=f"{hoop} N/mm", criterion=_CRITERIA[criterion]
+    )
+    return found.load_factor * 1e6

@@ -1,0 +1,86 @@
+"""Families of the finite-element evidence: stiffness, bending, columns, frequency, ply stress."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from tubecalc.evidence.book import Row, register, rows
+from tubecalc.evidence.inputs import given
+from tubecalc.evidence.tubes import peak_stress, si, solver_tube
+
+
+@register(r"[AB]_")
+def _stiffness(row: Row) -> float | None:
+    tube = solver_tube(row.inputs)
+    p = tube.sections.pull
+    c11, c13, c33 = (float(c[0]) for c in (p.c11, p.c13, p.c33))
+    values = {
+        "EA_free": si(tube.EA),
+        "EA_notwist": 1.0 / (c11 - c13**2 / c33),  # the other end cannot turn
+        "GJ_free": si(tube.GJ),
+        "GJ_noext": 1.0 / (c33 - c13**2 / c11),  # the other end cannot move along
+        "EI": si(tube.EI),
+    }
+    return values[row.quantity]
+
+
+@register(r"A3_")
+def _three_point(row: Row) -> float | None:
+    tube = solver_tube(row.inputs)
+    if row.quantity.startswith("axis deflection"):
+        span = f"{given(row.inputs, 'span')!r} mm"
+        return si(tube.deflection("three-point", load="1 N", span=span))
+    if row.quantity.startswith("shear flexibility"):
+        return 1.0 / si(tube.shear_coefficient * tube.GA)
+    return None  # nose travel and indentation need a model of the dent under the nose
+
+
+@register(r"BB_.*column")
+def _column(row: Row) -> float | None:
+    length = f"{given(row.quantity, 'L')!r} mm"
+    return si(solver_tube(row.inputs).critical("column", length=length))
+
+
+@register(r"C(?:10|60)_.*diametral-compliance-long")
+def _pinch(row: Row) -> float | None:
+    return si(solver_tube(row.inputs).pinch(per_length="1 N/m"))
+
+
+@register(r"E_")
+def _cantilever(row: Row) -> float | None:
+    found = re.search(r"tip ([\d.]+) kg", row.quantity)
+    return si(
+        solver_tube(row.inputs).frequency(
+            length=f"{given(row.inputs, 'L')!r} mm",
+            ends="fixed-free",
+            tip_mass=f"{found[1]} kg" if found and float(found[1]) else None,
+            mode=int(row.quantity[1]),
+        )
+    )
+
+
+@cache
+def _stack_named(name: str) -> str:
+    """Inputs text of the 10 mm tube that another row describes in full."""
+    return next(row.inputs for row in rows() if row.id.startswith((f"A_{name}-", f"X10_{name}-")))
+
+
+@register(r"XB_")
+def _bending_stress(row: Row) -> float | None:
+    name, component = row.inputs.split(" ")[0], row.quantity.split(" ")[2]
+    moment = f"{given(row.inputs, 'M')!r} N m"
+    return peak_stress(solver_tube(_stack_named(name)), component, moment=moment)
+
+
+@register(r"X(?:10|60)_")
+def _layered_stress(row: Row) -> float | None:
+    """Layer-wise membrane stress beside the exact layered solution."""
+    found = re.search(r"(sigma1|sigma2|tau12) under ([NT])$", row.quantity)
+    if found is None:
+        return None  # pressure is not computed yet
+    tube = solver_tube(row.inputs)
+    if found[2] == "N":
+        return peak_stress(tube, found[1], axial="1 kN")
+    radius = (si(tube.od) + si(tube.id)) / 4
+    return peak_stress(tube, found[1], torque=f"{1e3 * radius!r} N m")

@@ -1,0 +1,229 @@
+"""Families of closed formulas: columns, shear, deflection, torsion, shells, vibration, metals."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import cast
+
+import numpy as np
+
+from tubecalc.checks.column import bowed_load, critical_load
+from tubecalc.checks.local import knock_down_shell
+from tubecalc.checks.stiffness import deflection
+from tubecalc.checks.vibration import MODES, beta_length
+from tubecalc.evidence.book import Row, register
+from tubecalc.evidence.inputs import given, has
+from tubecalc.evidence.sections import section_property
+from tubecalc.evidence.tubes import Beam, isotropic, peak_stress, si
+from tubecalc.loads import flexure
+from tubecalc.materials import Metal, get_metal, materials
+from tubecalc.need import Case
+from tubecalc.section import Sections, shear_coefficient
+
+_ONE = np.ones(1)
+_METALS = {"304": "304-annealed", "6063-T6": "6063-T6", "6061-T6": "6061-T6",
+           "Ti-3Al-2.5V": "Ti-3Al-2.5V"}  # fmt: skip
+
+
+def _beam(EI: float, kGA: float) -> Sections:
+    """Stand-in for a section of which only the stiffness is known."""
+    return cast(Sections, Beam(EI * _ONE, kGA * _ONE))
+
+
+def _size(text: str) -> tuple[float, float]:
+    """Diameter and wall from ``CHS 244.5 x 10`` or ``tube 30x2``, in mm."""
+    found = re.search(r"([\d.]+) ?x ?([\d.]+)", text)
+    if found is None:
+        return given(text, "OD", "mm"), given(text, "t", "mm")
+    return float(found[1]) / 1e3, float(found[2]) / 1e3
+
+
+# --- sections and columns ---------------------------------------------------------------------
+
+
+@register(r"SEC-QUAD|COL-EC3-6\.7-(?:I|W_el)$|COL-SS1-(?:A|W_el|W_pl)$")
+def _section(row: Row) -> float | None:
+    return section_property(isotropic(*_size(row.inputs)), row.quantity.split(" ")[0])
+
+
+def _chi(slenderness: float, alpha: float, plateau: float) -> float:
+    """Share of the squash load that a bowed strut carries: the bow of the code's curve."""
+    eta = alpha * (slenderness - plateau)
+    return float(bowed_load(_ONE / slenderness**2, _ONE, _ONE, eta)[0])
+
+
+@register(r"COL-EC3-curve-b|COL-EC9-")
+def _curve(row: Row) -> float | None:
+    text = row.inputs
+    plateau = given(text, "lam0") if has(text, "lam0") else 0.2  # EN 1993-1-1, 6.3.1.2
+    return _chi(given(text, "lam"), given(text, "alpha"), plateau)
+
+
+@register(r"COL-EC3-6\.7-S")
+def _ec3_strut(row: Row) -> float | None:
+    text = row.inputs
+    fy, length = given(text, "fy", "MPa"), given(text, "L", "mm")
+    tube = isotropic(*_size(text), given(text, "E", "MPa"))
+    euler = math.pi**2 * si(tube.EI) / length**2  # the standard leaves shear out
+    squash = si(tube.area) * fy
+    return _chi(math.sqrt(squash / euler), given(row.quantity, "alpha"), 0.2) * squash
+
+
+@register(r"COL-ENGESSER")
+def _engesser(row: Row) -> float | None:
+    text = row.inputs
+    length = given(text, "L", "mm")
+    EI = given(text, "PE", "N") * length**2 / math.pi**2
+    return float(critical_load(_beam(EI, given(text, "kGA", "N")), length, 1.0)[0])
+
+
+# --- shear and deflection ---------------------------------------------------------------------
+
+
+@register(r"SHEAR-")
+def _shear(row: Row) -> float | None:
+    text = row.inputs
+    nu = given(text, "nu_LT" if has(text, "nu_LT") else "nu")
+    g = given(text, "E/G") if has(text, "E/G") else 2.0 * (1.0 + nu)
+    m = given(text, "ro") if has(text, "ro") else given(text, "m") if has(text, "m") else 1.0
+    return float(shear_coefficient(g * _ONE, nu * _ONE, m * _ONE)[0])
+
+
+@register(r"DEF-")
+def _deflection(row: Row) -> float | None:
+    text = row.inputs
+    if row.id == "DEF-cant-seen":  # P = L = 1, EI = 10, kGA = 50; the source counts downwards
+        tip = flexure(Case("cantilever", load=1.0, span=1.0))
+        return None if tip is None else -float(deflection(_beam(10.0, 50.0), tip)[0])
+    beam = _beam(given(text, "EI", "N mm2"), given(text, "kGA", "N"))
+    load, span = given(text, "P", "N"), given(text, "L", "mm")
+    cases = {
+        "DEF-3pt": Case("three-point", load=load, span=span),
+        "DEF-4pt-third": Case("four-point", load=load, span=span),
+        "DEF-4pt-quarter": Case("four-point", load=load, span=span, inner_span=span / 2),
+        "DEF-cant": Case("cantilever", load=load, span=span),
+    }
+    bending = flexure(cases[row.id])
+    return None if bending is None else float(deflection(beam, bending)[0])
+
+
+# --- torsion and bending of metals ------------------------------------------------------------
+
+
+@register(r"TOR-HIB51")
+def _torque(row: Row) -> float | None:
+    ro, tau = given(row.inputs, "ro", "mm"), given(row.inputs, "tau", "MPa")
+    ri = given(row.inputs, "ri", "mm") if has(row.inputs, "ri") else 0.0
+    tube = isotropic(2 * ro, ro - ri, yield_strength=math.sqrt(3.0) * tau)  # von Mises
+    return float(tube.sections.unit["torsion"].broken[0])
+
+
+@register(r"TOR-HIB53")
+def _shear_stress(row: Row) -> float | None:
+    ro, ri = given(row.inputs, "ro", "mm"), given(row.inputs, "ri", "mm")
+    tube = isotropic(2 * ro, ro - ri)
+    torque = f"{given(row.inputs, 'T')!r} N m"
+    outer = peak_stress(tube, "tau12", torque=torque)
+    if row.quantity.endswith("outer"):
+        return outer
+    table = tube.ply_stress(torque=torque)
+    return 1e6 * float(table.loc[table["face"] == "inner", "tau12_MPa"].iloc[0])
+
+
+@register(r"PLAST-AISC-F9B-Z")
+def _plastic(row: Row) -> float | None:
+    tube = isotropic(given(row.inputs, "D", "in"), given(row.inputs, "tdes", "in"))
+    return section_property(tube, "Z")
+
+
+@register(r"BEND-")
+def _bend_radius(row: Row) -> float | None:
+    od, strain = given(row.inputs, "D", "mm"), given(row.inputs, "eps")
+    tube = isotropic(od, od / 10, 200e9, yield_strength=strain * 200e9)
+    return si(tube.EI) / float(tube.sections.unit["bending"].broken[0])
+
+
+# --- shells -----------------------------------------------------------------------------------
+
+
+@register(r"SP8007-g[AB]-")
+def _knock_down(row: Row) -> float | None:
+    ratio = given(row.inputs, "r/t")
+    tube = isotropic(2 * ratio * 1e-3 + 1e-3, 1e-3)  # r is to mid-wall
+    return float(knock_down_shell(tube.sections, bending="-gB-" in row.id)[0])
+
+
+@register(r"SP8007-(?:ax|class)$")
+def _axial_buckling(row: Row) -> float | None:
+    if row.id.endswith("class"):
+        tube = isotropic(0.201, 1e-3, 70e9, given(row.inputs, "nu"))
+        return si(tube.critical("axial")) / (2 * math.pi * 70e9 * 1e-6)
+    E, nu = given(row.inputs, "E", "GPa"), given(row.inputs, "nu")
+    r, t = given(row.inputs, "r", "mm"), given(row.inputs, "t", "mm")
+    return si(isotropic(2 * r + t, t, E, nu).critical("axial")) * given(row.inputs, "gamma")
+
+
+# --- vibration --------------------------------------------------------------------------------
+
+
+def _beta(ends: str, mode: int, tip_ratio: float = 0.0) -> float:
+    return float(beta_length(ends, mode, tip_ratio * _ONE)[0])
+
+
+@register(r"VIB-(?:cant|ff|tip)")
+def _roots(row: Row) -> float | None:
+    if row.id == "VIB-ff":
+        return _beta("free-free", 1) ** 2
+    if row.id == "VIB-cant-coef":
+        return _beta("fixed-free", 1) ** 2
+    if row.id.startswith("VIB-cant-f3"):
+        return (_beta("fixed-free", 3) / _beta("fixed-free", 1)) ** 2
+    mode = int(row.id[-1])
+    if mode > MODES:
+        return None
+    tip = row.id.startswith("VIB-tip")
+    beta = _beta("fixed-free", mode, 1.0 if tip else 0.0)
+    return beta**2 if tip else beta
+
+
+@register(r"VIB-tube|WHIRL-tube")
+def _tube_frequency(row: Row) -> float | None:
+    """Beam without shear, as the row's formula; the solver rows hold the one with shear."""
+    text = row.inputs
+    density = given(text, "rho", "kg/m3")
+    tube = isotropic(*_size(text), given(text, "E", "GPa"), density=density)
+    length, m = given(text, "L", "m"), si(tube.mass_per_length)
+    found = re.search(r"tip mass ([\d.]+) kg", row.quantity)
+    tip = float(found[1]) / (m * length) if found else 0.0
+    beta = _beta("pinned-pinned" if row.id.startswith("WHIRL") else "fixed-free", 1, tip)
+    omega = (beta / length) ** 2 * math.sqrt(si(tube.EI) / m)
+    return omega if row.unit == "rpm" else omega / (2 * math.pi)
+
+
+# --- metals -----------------------------------------------------------------------------------
+
+
+@register(r"MAT-.*-G$")
+def _shear_modulus(row: Row) -> float | None:
+    unit = "Msi" if "Msi" in row.inputs else "GPa"
+    metal = Metal(
+        "evidence", E=f"{given(row.inputs, 'E', unit)!r} Pa", nu=given(row.inputs, "nu"),
+        density="1 g/cm3",
+    )  # fmt: skip
+    return float(metal.G12.to("Pa").magnitude)
+
+
+@register(r"MAT-304-(?:E|density)$|MAT-.*-yield-min")
+def _metal_value(row: Row) -> float | None:
+    """The value in the data, against the one the source prints."""
+    key = _METALS[row.inputs.split(",")[0]]
+    if row.quantity in ("E", "density"):
+        return float(getattr(get_metal(key), row.quantity).to_base_units().magnitude)
+    table = materials()
+    found = table[
+        (table["key"] == key)
+        & (table["property"] == "yield_strength")
+        & (table["basis"] == "minimum")
+    ]
+    return float(found["value"].iloc[0]) * 1e6 if len(found) == 1 else None
