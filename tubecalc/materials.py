@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.units import Q_, to_si
+from tubecalc.values import NAN, Values, check_elastic, isotropic
 
 if TYPE_CHECKING:
     import pandas as pd
 
-NAN = math.nan
 _FILES = {"metal": "materials/metals.csv", "ply": "materials/plies.csv"}
 _KINDS = {
     **dict.fromkeys(("E1", "E2", "E3", "G12", "G13", "G23", "E"), "modulus"),
@@ -36,48 +36,6 @@ _UNITS = {
 }
 _DISPLAY = {"modulus": "GPa", "stress": "MPa", "length": "mm"}
 _MAY_BE_NEGATIVE = {"alpha1", "alpha2", "alpha", "nu12", "nu13", "nu23", "nu", "t_max"}
-WOVEN_RATIO = 0.6  # E2/E1 above which the second direction is taken as fibre too (woven cloth)
-
-
-@dataclass(frozen=True)
-class Values:
-    """Values of one ply or metal in SI (Pa, kg/m3, 1/K, m, degC); NaN where not known."""
-
-    name: str
-    E1: float
-    E2: float
-    G12: float
-    nu12: float
-    density: float
-    nu23: float = NAN
-    G23: float = NAN
-    E3: float = NAN
-    Xt: float = NAN
-    Xc: float = NAN
-    Yt: float = NAN
-    Yc: float = NAN
-    S12: float = NAN
-    alpha1: float = NAN
-    alpha2: float = NAN
-    thickness: float = NAN
-    t_max: float = NAN
-    ultimate: float = NAN
-    yield_minimum: float = NAN
-    isotropic: bool = False
-
-    @property
-    def woven(self) -> bool:
-        """Whether both in-plane directions carry fibre."""
-        return not self.isotropic and self.E2 > WOVEN_RATIO * self.E1
-
-    def key(self) -> tuple[Any, ...]:
-        """Identity for look-up tables; NaN counts as equal to NaN."""
-        return tuple(
-            None if isinstance(v := getattr(self, f.name), float) and math.isnan(v) else v
-            for f in fields(self)
-        )
-
-
 _BLANK = Values("", NAN, NAN, NAN, NAN, NAN)
 
 
@@ -186,7 +144,7 @@ class Ply(_Material):
         values = replace(_BLANK, name=name, **numbers)
         if math.isnan(values.E3):
             values = replace(values, E3=values.E2)
-        _check_elastic(values)
+        check_elastic(values)
         super().__init__(values)
 
 
@@ -237,37 +195,10 @@ class Metal(_Material):
         e, v = _number("E", E, name), _number("nu", nu, name)
         fy, a = _number("yield_strength", yield_strength, name), _number("alpha", alpha, name)
         super().__init__(
-            _isotropic(
+            isotropic(
                 name, e, v, _number("density", density, name), fy,
                 _number("ultimate", ultimate, name), a, _number("t_max", t_max, name),
             )
-        )  # fmt: skip
-
-
-def _isotropic(
-    name: str, e: float, nu: float, rho: float, fy: float, fu: float, alpha: float, t_max: float
-) -> Values:
-    """Write isotropic constants as a ply; the strengths are the yield strength."""
-    values = Values(
-        name=name, E1=e, E2=e, E3=e, G12=e / (2 * (1 + nu)), G23=e / (2 * (1 + nu)),
-        nu12=nu, nu23=nu, density=rho, Xt=fy, Xc=fy, Yt=fy, Yc=fy, S12=fy / math.sqrt(3.0),
-        alpha1=alpha, alpha2=alpha, ultimate=fu, t_max=t_max, isotropic=True,
-    )  # fmt: skip
-    _check_elastic(values)
-    return values
-
-
-def _check_elastic(v: Values) -> None:
-    """Refuse constants that break positive strain energy (Jones 1999, sec. 2.4)."""
-    if not math.isfinite(v.nu12) or v.nu12**2 >= v.E1 / v.E2:
-        raise InputError(
-            "Poisson ratio breaks positive strain energy",
-            where=v.name, got=f"nu12 = {v.nu12:g}", expected=f"below {(v.E1 / v.E2) ** 0.5:.3g}",
-        )  # fmt: skip
-    if v.isotropic and not -1.0 < v.nu12 < 0.5:
-        raise InputError(
-            "Poisson ratio of an isotropic wall is out of range",
-            where=v.name, got=f"nu = {v.nu12:g}", expected="between -1 and 0.5",
         )  # fmt: skip
 
 
@@ -379,7 +310,7 @@ def get_metal(text: str) -> Metal:
         raise unknown_key("metal", text, list(metals), None)
     r = {k: v[0] for k, v in metals[key].items()}
     metal = Metal.__new__(Metal)
-    values = _isotropic(
+    values = isotropic(
         metals[key]["name"][1], r["E"], r["nu"], r["density"], r.get("yield_strength", NAN),
         r.get("ultimate", NAN), r.get("alpha", NAN), r.get("t_max", NAN),
     )  # fmt: skip
@@ -424,7 +355,7 @@ def get_ply(text: str) -> Ply:
     values = replace(_BLANK, name=record["name"][1], **given)
     if math.isnan(values.E3):
         values = replace(values, E3=values.E2)
-    _check_elastic(values)
+    check_elastic(values)
     _Material.__init__(ply, values, key)
     return ply
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from tubecalc.laminate.layup import Layup
-from tubecalc.materials import Values
+from tubecalc.values import Values
 
 RING = math.pi / 4 - 2 / math.pi  # loss of diameter x D / (q R^3), thin ring
 SHEAR_SHARE = 5.0 / 6.0

@@ -18,6 +18,7 @@ from tubecalc.materials import Metal, Ply
 from tubecalc.need import ENDS, Case
 from tubecalc.ring import pinch_compliance
 from tubecalc.section import Sections
+from tubecalc.tube_sizes import walls_of
 from tubecalc.units import Q_, to_si, to_si_array
 from tubecalc.wall import WallTable, unique_layups
 
@@ -70,7 +71,7 @@ class Tube:
         }
         self.construction = get_construction(wall_of)
         own = wall_of if isinstance(wall_of, Layup) else None
-        layups, ods = _walls(self.construction, own, sizes)
+        layups, ods = walls_of(self.construction, own, sizes)
         distinct, index = unique_layups(layups)
         self._array = any(np.ndim(getattr(v, "magnitude", 0)) or isinstance(v, list | tuple)
                           for v in given.values())  # fmt: skip
@@ -437,63 +438,6 @@ class Tube:
         return (
             f"Tube({self.construction.name!r}, {2e3 * s.ro[0]:.4g} x {2e3 * s.ri[0]:.4g} mm{many})"
         )
-
-
-def _walls(
-    construction: Construction, own: Layup | None, sizes: dict[str, Array]
-) -> tuple[list[Layup], Array]:
-    """Stacks and outside diameters from whichever sizes are given."""
-    n = max((len(v) for v in sizes.values()), default=0)
-    try:
-        full = {k: np.broadcast_to(v, (n,)) for k, v in sizes.items()}
-    except ValueError:
-        raise InputError(
-            "sizes have different counts", where="tube",
-            got=", ".join(f"{k}: {len(v)}" for k, v in sizes.items()),
-        ) from None  # fmt: skip
-    od, wall, bore = full.get("od"), full.get("wall"), full.get("id")
-    if own is not None and wall is None and (od is None) != (bore is None):
-        wall = np.full(n, own.t)
-    if sum(x is not None for x in (od, wall, bore)) < 2:
-        raise InputError(
-            "two of od, wall and id are needed" if own is None else "od or id is needed",
-            where="tube", got=", ".join(full) or "none",
-        )  # fmt: skip
-    if od is not None and bore is not None:
-        measured = (od - bore) / 2
-        if np.any(measured <= 0):
-            k = int(np.argmax(measured <= 0))
-            raise InputError(
-                "the bore is not smaller than the outside diameter", where="tube:id",
-                got=f"{bore[k] * 1e3:.4g} mm in {od[k] * 1e3:.4g} mm",
-            )  # fmt: skip
-        if wall is not None and np.any(np.abs(wall - measured) > 1e-3 * measured):
-            raise InputError(
-                "od, wall and id contradict each other", where="tube",
-                got=f"wall {wall[0] * 1e3:.4g} mm", expected=f"{measured[0] * 1e3:.4g} mm",
-            )  # fmt: skip
-        wall = measured
-    assert wall is not None
-    layups = _stacks(construction, own, wall, measured=od is not None and bore is not None)
-    if od is None:
-        assert bore is not None
-        od = bore + 2 * np.array([w.t for w in layups])
-    return layups, np.asarray(od, float)
-
-
-def _stacks(
-    construction: Construction, own: Layup | None, wall: Array, *, measured: bool
-) -> list[Layup]:
-    if own is None:
-        made = {w: construction.layup(w, measured=measured) for w in dict.fromkeys(wall.tolist())}
-        return [made[w] for w in wall.tolist()]
-    off = np.abs(wall - own.t) > 1e-3 * own.t
-    if off.any():
-        raise InputError(
-            "the wall is not that of the stack", where="tube:wall",
-            got=f"{wall[int(np.argmax(off))] * 1e3:.4g} mm", expected=f"{own.t * 1e3:.4g} mm",
-        )  # fmt: skip
-    return [own] * len(wall)
 
 
 def single(tube: Tube, where: str) -> None:

@@ -22,7 +22,7 @@ from tubecalc.laminate.elastic import (
     stress_rotation,
 )
 from tubecalc.laminate.layup import Layer, Layup, strengths_of
-from tubecalc.materials import Values
+from tubecalc.values import Values
 
 SIX = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))  # order 11, 12, 16, 22, 26, 66
 MATRIX_LEFT = 1e-3  # share of matrix stiffness kept in the netting wall (Barbero, Example 7.8)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.layup import Layer, Layup
-from tubecalc.materials import Metal, Ply, Values, as_values, find_key, get_metal, is_metal
+from tubecalc.materials import Metal, Ply, as_values, find_key, get_metal, is_metal
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -264,7 +264,7 @@ def of_material(material: Metal | Ply) -> Construction:
     -------
     Construction
     """
-    values: Values = material.si
+    values = material.si
     return Construction(
         key=material.key, name=material.name, inner=(), outer=(),
         process="metal" if values.isotropic else "own material",

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from tubecalc.errors import InputError
-from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import (
     Array,
     free_thermal_strain,
@@ -19,44 +17,14 @@ from tubecalc.laminate.elastic import (
     rotated_stiffness,
     stress_rotation,
 )
+from tubecalc.laminate.failure import Failure, first_failure
+from tubecalc.laminate.layer import Layer, read_layers, strengths_of
 from tubecalc.laminate.notation import read_notation, write_notation
-from tubecalc.materials import Metal, Ply, Values, as_values
+from tubecalc.materials import Metal, Ply
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
     import pandas as pd
-
-
-@dataclass(frozen=True)
-class Layer:
-    """One ply or run of equal plies: values, angle [deg], thickness [m], count."""
-
-    values: Values
-    angle: float
-    thickness: float
-    count: int = 1
-    key: str = ""
-
-
-@dataclass(frozen=True)
-class Failure:
-    """First failure of a stack under a load: load factor, ply counted from the inside, mode."""
-
-    load_factor: float
-    ply: int
-    angle: float
-    face: str
-    mode: str
-    criterion: str
-
-
-def strengths_of(values: Sequence[Values]) -> strength.Strengths:
-    """Strengths of many plies as arrays, in the order given."""
-
-    def column(name: str) -> Array:
-        return np.array([float(getattr(v, name)) for v in values])
-
-    return strength.Strengths._make(column(n) for n in strength.Strengths._fields)
 
 
 class Layup:
@@ -102,21 +70,7 @@ class Layup:
         InputError
             Naming the ply that cannot be used.
         """
-        layers = []
-        for number, item in enumerate(plies, start=1):
-            where = f"layup:ply {number}"
-            try:
-                material, angle, thickness = item
-            except (TypeError, ValueError):
-                raise InputError(
-                    "a ply is (material, angle, thickness)", where=where, got=repr(item)
-                ) from None
-            values = as_values(material)
-            angle = _angle(angle, where)
-            layers.append(
-                Layer(values, angle, _thickness(thickness, values, where), 1, _key(material))
-            )
-        return cls(layers, name=name)
+        return cls(read_layers(plies), name=name)
 
     @classmethod
     def from_notation(
@@ -430,73 +384,11 @@ class Layup:
         >>> found.mode, round(found.load_factor, 3)
         ('fibre tension', 2.17)
         """
-        loads = [
-            _wall_load(v, kind, name)
-            for name, kind, v in (
-                ("Nx", "line_load", Nx), ("Ny", "line_load", Ny), ("Nxy", "line_load", Nxy),
-                ("Mx", "force", Mx), ("My", "force", My), ("Mxy", "force", Mxy),
-            )
-        ]  # fmt: skip
-        if not any(loads):
-            raise InputError("no load is given", where="first_failure", expected="for example Nx")
-        stress = self.ply_stresses(self.strains(loads, curls=curls))
-        table = strengths_of([x.values for x in self.plies])
-        per_face = strength.Strengths._make(c[:, None] for c in table)
-        factor = strength.first_failure_factor(
-            criterion, stress[..., 0], stress[..., 1], stress[..., 2], per_face
-        )
-        unknown = [bool(np.isnan(f).any()) for f in factor]
-        if any(unknown):
-            names = {x.values.name for x, bad in zip(self.plies, unknown, strict=True) if bad}
-            raise InputError(
-                "strength cannot be computed: strengths are missing",
-                where="layup", got=", ".join(sorted(names)), expected="Xt, Xc, Yt, Yc and S12",
-            )  # fmt: skip
-        n, face = np.unravel_index(int(np.argmin(factor)), factor.shape)
-        one = strength.Strengths._make(c[n] for c in table)
-        s1, s2, t12 = stress[n, face].tolist()
-        mode = strength.mode_name(s1, s2, t12, one)
-        return Failure(
-            float(factor[n, face]), int(n) + 1, self.plies[n].angle, ("inner", "outer")[face], mode,
-            criterion,
-        )  # fmt: skip
+        given = {"Nx": Nx, "Ny": Ny, "Nxy": Nxy, "Mx": Mx, "My": My, "Mxy": Mxy}
+        return first_failure(self, given, criterion=criterion, curls=curls)
 
     def __repr__(self) -> str:
         return f"Layup({self.name!r}, {self.notation}, {self.t * 1e3:.4g} mm)"
 
 
-def _wall_load(value: Any, kind: str, name: str) -> float:
-    """A wall load to SI; a bare zero means none."""
-    if isinstance(value, int | float) and value == 0:
-        return 0.0
-    return to_si(value, kind, what=name, where="first_failure")
-
-
-def _angle(value: Any, where: str) -> float:
-    try:
-        angle = float(value)
-    except (TypeError, ValueError):
-        raise InputError(
-            "angle is not a number", where=where, got=repr(value), expected="degrees from the axis"
-        ) from None
-    if not -90.0 <= angle <= 90.0:
-        raise InputError(
-            "angle is out of range", where=where, got=f"{angle:g}", expected="-90 to 90 degrees"
-        )
-    return angle
-
-
-def _thickness(value: Any, values: Values, where: str) -> float:
-    if value is None:
-        if math.isnan(values.thickness):
-            raise InputError("ply thickness is missing", where=where, expected='"0.125 mm"')
-        return values.thickness
-    return to_si(value, "length", what="thickness", where=where, positive=True)
-
-
-def _key(material: str | Ply | Metal) -> str:
-    if isinstance(material, str):
-        from tubecalc.materials import find_key
-
-        return find_key(material)
-    return material.key
+__all__ = ["Failure", "Layer", "Layup", "strengths_of"]

@@ -1,0 +1,88 @@
+"""One ply of a stack, and reading the plies a user lists."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tubecalc.errors import InputError
+from tubecalc.laminate import strength
+from tubecalc.laminate.elastic import Array
+from tubecalc.materials import Metal, Ply, as_values, find_key
+from tubecalc.units import to_si
+from tubecalc.values import Values
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One ply or run of equal plies: values, angle [deg], thickness [m], count."""
+
+    values: Values
+    angle: float
+    thickness: float
+    count: int = 1
+    key: str = ""
+
+
+def strengths_of(values: Sequence[Values]) -> strength.Strengths:
+    """Strengths of many plies as arrays, in the order given."""
+
+    def column(name: str) -> Array:
+        return np.array([float(getattr(v, name)) for v in values])
+
+    return strength.Strengths._make(column(n) for n in strength.Strengths._fields)
+
+
+def read_layers(plies: Sequence[tuple[str | Ply | Metal, float, Any]]) -> list[Layer]:
+    """Layers from (material, angle in degrees, thickness), inside to outside.
+
+    Raises
+    ------
+    InputError
+        Naming the ply that cannot be used.
+    """
+    out = []
+    for number, item in enumerate(plies, start=1):
+        where = f"layup:ply {number}"
+        try:
+            material, angle, thickness = item
+        except (TypeError, ValueError):
+            raise InputError(
+                "a ply is (material, angle, thickness)", where=where, got=repr(item)
+            ) from None
+        values = as_values(material)
+        angle = _angle(angle, where)
+        out.append(Layer(values, angle, _thickness(thickness, values, where), 1, _key(material)))
+    return out
+
+
+def _angle(value: Any, where: str) -> float:
+    try:
+        angle = float(value)
+    except (TypeError, ValueError):
+        raise InputError(
+            "angle is not a number", where=where, got=repr(value), expected="degrees from the axis"
+        ) from None
+    if not -90.0 <= angle <= 90.0:
+        raise InputError(
+            "angle is out of range", where=where, got=f"{angle:g}", expected="-90 to 90 degrees"
+        )
+    return angle
+
+
+def _thickness(value: Any, values: Values, where: str) -> float:
+    if value is None:
+        if math.isnan(values.thickness):
+            raise InputError("ply thickness is missing", where=where, expected='"0.125 mm"')
+        return values.thickness
+    return to_si(value, "length", what="thickness", where=where, positive=True)
+
+
+def _key(material: str | Ply | Metal) -> str:
+    if isinstance(material, str):
+        return find_key(material)
+    return material.key

@@ -1,0 +1,115 @@
+"""Parts of a need: case, limits, service, factors; values in SI, NaN where not given."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+FORMAT = 1
+NAN = math.nan
+KINDS: dict[str, tuple[str, ...]] = {  # kind -> fields it must have
+    "strut": ("load", "span"),
+    "three-point": ("load", "span"),
+    "four-point": ("load", "span"),
+    "uniform": ("load", "span"),
+    "cantilever": ("load", "span"),
+    "shaft": ("torque",),
+    "combined": (),
+}
+ENDS = {
+    "pinned-pinned": 1.0, "fixed-fixed": 0.5, "fixed-pinned": 0.6992, "fixed-free": 2.0,
+}  # effective length factors of elastic stability, tan x = x for fixed-pinned  # fmt: skip
+END_FITTINGS = ("bonded", "plain")
+DURATIONS = ("short", "long", "cyclic")
+FINISHES = ("any", "smooth", "woven")
+GRAVITY = 9.80665
+
+
+@dataclass(frozen=True)
+class Case:
+    """One load case in SI; NaN where a value is not given.
+
+    Strut: + load is tension, - compression. Four-point and uniform: load is the total. A number
+    of equally spaced guides along a strut divides its free length. A tip mass counts in the
+    frequency; its weight is not added to the load.
+    """
+
+    kind: str
+    name: str = ""
+    load: float = NAN
+    span: float = NAN
+    ends: str | float = "pinned-pinned"
+    guides: int = 0
+    inner_span: float = NAN
+    tip_mass: float = 0.0
+    roller_width: float = 0.0
+    torque: float = NAN
+    speed: float = NAN
+    axial: float = 0.0
+    moment: float = 0.0
+    shear: float = 0.0
+    end_fitting: str = "bonded"
+    duration: str = "short"
+
+    @property
+    def end_factor(self) -> float:
+        """Effective length over length between guides [-]."""
+        factor = ENDS[self.ends] if isinstance(self.ends, str) else float(self.ends)
+        return factor / (self.guides + 1)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What must not be exceeded, in SI; NaN where there is no limit."""
+
+    deflection: float = NAN
+    slope: float = NAN
+    twist: float = NAN
+    mass: float = NAN
+    od_max: float = NAN
+    id_min: float = NAN
+    frequency_min: float = NAN
+    bend_radius: float = NAN
+    expansion: float = NAN
+
+
+@dataclass(frozen=True)
+class Service:
+    """What the tube must put up with; temperatures in degC."""
+
+    temperature: float = NAN
+    temperature_min: float = NAN
+    sliding: bool = False
+    thread: bool = False
+    weld: bool = False
+    form: bool = False
+    insulating: bool = False
+    outdoor: bool = False
+    salt: bool = False
+    radio: bool = False
+    contact_metal: str = ""
+    finish: str = "any"
+
+
+@dataclass(frozen=True)
+class Factors:
+    """Factors on the demand and knock-downs on the capacity; all are shown, none is hidden.
+
+    strength and buckling multiply the load; sustained and fatigue multiply the strength of cases
+    of long or cyclic duration; bow is the out-of-straightness of a strut over its length (0.002:
+    EN 10210-2 straightness); shell multiplies local buckling loads, 0 meaning the cautious bound
+    of NASA SP-8007; criterion judges the first damage of a ply.
+    """
+
+    strength: float = 1.0
+    buckling: float = 1.0
+    sustained: float = 1.0
+    fatigue: float = 1.0
+    bow: float = 0.002
+    shell: float = 0.0
+    criterion: str = "hashin"
+
+
+def none_for_nan(value: object) -> object:
+    """NaN as None, so that two values not given compare equal."""
+    return None if isinstance(value, float) and math.isnan(value) else value

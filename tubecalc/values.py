@@ -1,0 +1,78 @@
+"""Values of one ply or metal in SI, and what makes them possible."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, fields
+from typing import Any
+
+from tubecalc.errors import InputError
+
+NAN = math.nan
+WOVEN_RATIO = 0.6  # E2/E1 above which the second direction is taken as fibre too (woven cloth)
+
+
+@dataclass(frozen=True)
+class Values:
+    """Values of one ply or metal in SI (Pa, kg/m3, 1/K, m, degC); NaN where not known."""
+
+    name: str
+    E1: float
+    E2: float
+    G12: float
+    nu12: float
+    density: float
+    nu23: float = NAN
+    G23: float = NAN
+    E3: float = NAN
+    Xt: float = NAN
+    Xc: float = NAN
+    Yt: float = NAN
+    Yc: float = NAN
+    S12: float = NAN
+    alpha1: float = NAN
+    alpha2: float = NAN
+    thickness: float = NAN
+    t_max: float = NAN
+    ultimate: float = NAN
+    yield_minimum: float = NAN
+    isotropic: bool = False
+
+    @property
+    def woven(self) -> bool:
+        """Whether both in-plane directions carry fibre."""
+        return not self.isotropic and self.E2 > WOVEN_RATIO * self.E1
+
+    def key(self) -> tuple[Any, ...]:
+        """Identity for look-up tables; NaN counts as equal to NaN."""
+        return tuple(
+            None if isinstance(v := getattr(self, f.name), float) and math.isnan(v) else v
+            for f in fields(self)
+        )
+
+
+def isotropic(
+    name: str, e: float, nu: float, rho: float, fy: float, fu: float, alpha: float, t_max: float
+) -> Values:
+    """Write isotropic constants as a ply; the strengths are the yield strength."""
+    values = Values(
+        name=name, E1=e, E2=e, E3=e, G12=e / (2 * (1 + nu)), G23=e / (2 * (1 + nu)),
+        nu12=nu, nu23=nu, density=rho, Xt=fy, Xc=fy, Yt=fy, Yc=fy, S12=fy / math.sqrt(3.0),
+        alpha1=alpha, alpha2=alpha, ultimate=fu, t_max=t_max, isotropic=True,
+    )  # fmt: skip
+    check_elastic(values)
+    return values
+
+
+def check_elastic(v: Values) -> None:
+    """Refuse constants that break positive strain energy (Jones 1999, sec. 2.4)."""
+    if not math.isfinite(v.nu12) or v.nu12**2 >= v.E1 / v.E2:
+        raise InputError(
+            "Poisson ratio breaks positive strain energy",
+            where=v.name, got=f"nu12 = {v.nu12:g}", expected=f"below {(v.E1 / v.E2) ** 0.5:.3g}",
+        )  # fmt: skip
+    if v.isotropic and not -1.0 < v.nu12 < 0.5:
+        raise InputError(
+            "Poisson ratio of an isotropic wall is out of range",
+            where=v.name, got=f"nu = {v.nu12:g}", expected="between -1 and 0.5",
+        )  # fmt: skip
