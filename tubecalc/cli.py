@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from tubecalc.need import Need
 
 OK, NOTHING_PASSES, BAD_INPUT = 0, 1, 2
+_PROBLEMS = 8  # doubtful rows of a stock list that are told one by one
 
 
 class _Parser(argparse.ArgumentParser):
@@ -75,6 +76,10 @@ def _candidates(args: argparse.Namespace, need: Need) -> pd.DataFrame:
     if not args.stock.is_file():
         raise InputError("there is no such stock list", where=str(args.stock))
     stock = read_stock(args.stock)
+    for problem in stock.problems[:_PROBLEMS]:
+        print(f"{stock.name}: {problem}", file=sys.stderr)
+    if len(stock.problems) > _PROBLEMS:
+        print(f"{stock.name}: {len(stock.problems) - _PROBLEMS} more like these.", file=sys.stderr)
     table = shortlist(need, stock)
     return table[table["construction"].isin(wanted)] if wanted else table
 

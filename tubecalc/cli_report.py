@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from tubecalc.unit_display import in_unit, unit_label
+from tubecalc.unit_display import in_unit, show, unit_label
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -108,7 +108,10 @@ def _tube(row: Any, units: str) -> str:
     size = (
         f"{_length(row.od_mm, units)} x {_length(row.id_mm, units)} {unit_label('length', units)}"
     )
-    return f"{row.name}, {size} (OD x bore)"
+    linear = show(float(row.mass_kg_per_m), "linear_density", units)
+    mass = show(float(row.mass_kg), "mass", units)
+    stock = f" [{row.id}]" if getattr(row, "id", "") else ""
+    return f"{row.name}{stock}, {size} (OD x bore), {linear}, {mass} for the length asked"
 
 
 def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str:
