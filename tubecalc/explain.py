@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from tubecalc.checks import CHECKS, evaluate
-from tubecalc.checks.base import Outcome
+from tubecalc.checks.base import FAIL, Outcome, deciding
 from tubecalc.laminate.construction import Construction
 from tubecalc.need import Need
-from tubecalc.sweep import FAIL, Grid, Reserves, grid, reserves
+from tubecalc.sweep import Grid, Reserves, grid, reserves
 from tubecalc.unit_display import show
 
 # check -> the limit that it measures against; the others measure against the load
@@ -30,9 +30,9 @@ def tube_name(construction: Construction, od: float, bore: float, system: str = 
 
 def worst(outcomes: list[Outcome], n: int = 0) -> Outcome | None:
     """The deciding outcome with the least reserve; None when nothing is driven."""
-    deciding = [o for o in outcomes if not o.advisory and not math.isnan(o.reserve[n])]
-    found = min(deciding, key=lambda o: float(o.reserve[n]), default=None)
-    return None if found is None or math.isinf(found.reserve[n]) else found
+    counted = [(float(deciding(o.check, o.reserve[n])), o) for o in outcomes if not o.advisory]
+    finite = [(r, o) for r, o in counted if math.isfinite(r)]
+    return min(finite, key=lambda pair: pair[0])[1] if finite else None
 
 
 def relax(outcome: Outcome, n: int, need: Need) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tubecalc.checks import CHECKS, Candidates, evaluate
+from tubecalc.checks.base import FAIL, deciding
 from tubecalc.checks.service import length_of
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction, composites, get_construction, metals
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
 LONG_RUN = 512  # candidates of one wall that are worth a portion of their own
 CHUNK = 4_096  # candidates at a time: keeps the working set near the size of the cache
-FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
 
 
 @dataclass(frozen=True)
@@ -160,8 +160,9 @@ def _ranked(candidates: Grid, found: dict[str, Array]) -> Reserves:
     worst = np.full(n, np.inf)
     governing = np.full(n, -1, dtype=np.intp)
     for number, name in enumerate(names):
-        lower = ordered[name] < worst  # NaN compares false: not known is passed over
-        worst = np.where(lower, ordered[name], worst)
+        counted = deciding(name, ordered[name])
+        lower = counted < worst  # NaN compares false: not known is passed over
+        worst = np.where(lower, counted, worst)
         governing = np.where(lower, number, governing)
     return Reserves(candidates, ordered, worst, governing, names, worst >= FAIL)
 

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS, evaluate
-from tubecalc.checks.base import Candidates, Outcome
+from tubecalc.checks.base import FAIL, Candidates, Outcome
 from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions, worst
 from tubecalc.need import Need
-from tubecalc.sweep import FAIL
 from tubecalc.tube import Tube, single
 from tubecalc.unit_display import show
 

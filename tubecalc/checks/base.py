@@ -20,6 +20,9 @@ GRADES = {
 }
 
 
+FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
+
+
 @dataclass(frozen=True)
 class Check:
     """Name of a way to fail, its grades (composite, metal), expected error and basis."""
@@ -29,6 +32,7 @@ class Check:
     error: str
     basis: str
     advisory: bool = False
+    envelope: bool = False  # fits or does not: governs only where it fails
 
 
 CHECKS: dict[str, Check] = {
@@ -84,8 +88,8 @@ CHECKS: dict[str, Check] = {
     "temperature": Check(
         "heat", ("C", "B"), "10 degC", "service limit of the construction",
     ),
-    "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry"),
-    "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry"),
+    "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
+    "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
     "mass": Check("mass", ("A", "A"), "5 %", "density times volume"),
     "service": Check("service", ("C", "C"), "a rule, not a number", "practice of the trade"),
 }  # fmt: skip
@@ -112,6 +116,13 @@ class Outcome:
     def advisory(self) -> bool:
         """Whether it warns only and does not decide whether the tube passes."""
         return CHECKS[self.check].advisory
+
+
+def deciding(check: str, reserves: Array) -> Array:
+    """Reserves as they count for the ranking: an envelope that fits does not count at all."""
+    if not CHECKS[check].envelope:
+        return reserves
+    return np.where(reserves >= FAIL, np.inf, reserves)
 
 
 class Candidates:
