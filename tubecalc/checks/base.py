@@ -56,7 +56,8 @@ CHECKS: dict[str, Check] = {
         "Ayrton-Perry: axial and bending strength with the bow amplified by 1 / (1 - P/Pcr)",
     ),
     "wall_buckling": Check(
-        "local buckling of the wall", ("C", "C"), "-60 to +5 % against the solver; two-wave modes of medium length not covered",
+        "local buckling of the wall", ("C", "C"),
+        "-60 to +5 % against the solver; two-wave modes of medium length not covered",
         "orthotropic Donnell cylinder with NASA SP-8007 knock-down; ovalisation after Brazier",
     ),
     "crush": Check(
