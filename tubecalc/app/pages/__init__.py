@@ -1,0 +1,1 @@
+"""One module a page, each with `build` (widgets) and `main` (what the notebook calls)."""

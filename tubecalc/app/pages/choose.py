@@ -1,0 +1,454 @@
+"""Page `choose`: from a need to a chosen tube."""
+
+from __future__ import annotations
+
+import base64
+import os
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+
+from tubecalc import datafiles
+from tubecalc.app import engine, text, view, view_chart
+from tubecalc.app.controls import Controls, units_menu
+from tubecalc.app.draft import Draft, from_toml, to_toml
+from tubecalc.app.link import read_query, write_query
+from tubecalc.app.sentence import Sentence
+from tubecalc.app.state import Choice, Session, StockList, guard
+from tubecalc.errors import InputError
+from tubecalc.laminate.construction import composites, metals
+from tubecalc.need import Need
+from tubecalc.share.chart import Axes, frame, layer_svg
+from tubecalc.share.scene import svg
+from tubecalc.stock import read_stock
+from tubecalc.verdict import STANDING_CAUTION
+
+FIRST_JOB = "sampling-boom"
+DEMO_STOCK = "stock/estuary_stock.csv"
+SIZE_LIMIT = 50 * 2**20
+_STALE = "Shown for the last entry that could be read; mend the marked field to go on."
+
+
+def jobs() -> dict[str, Draft]:
+    """Demo needs that come with tubecalc.
+
+    Returns
+    -------
+    dict of str to Draft
+        File stem -> need as typed.
+
+    Examples
+    --------
+    >>> "sampling-boom" in jobs()
+    True
+    """
+    files = sorted((datafiles.data_dir() / "jobs").glob("*.toml"))
+    return {f.stem: from_toml(f.read_text(encoding="utf-8")) for f in files}
+
+
+class Page:
+    """Widgets of the page and how they follow the session.
+
+    Parameters
+    ----------
+    session : Session
+        State of the page.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.jobs = jobs()
+        self._axes: Axes | None = None
+        self._points: Any = None
+        self._make_head()
+        self.sentence = Sentence(session)
+        self.used = _html("tc-used")
+        kinds = [
+            (engine.style_of(k), c.name) for k, c in (*composites().items(), *metals().items())
+        ]
+        measures = [(m.name, k) for k, m in view_chart.MEASURES.items() if k != "mass"]
+        self.controls = Controls(session, kinds, measures, self._load_stock)
+        self._make_chart()
+        self._make_answer()
+        self.foot = widgets.HTML(text.foot_html())
+        self._make_box([s for s, _ in kinds])
+        session.observe(guard(session, self._choice_changed), names=["choice", "problems"])
+        session.observe(guard(session, self._result_changed), names="result")
+        session.observe(guard(session, self._status_changed), names="status")
+        self.show()
+
+    # ---- making
+    def _make_head(self) -> None:
+        self.head = widgets.HTML()
+        self.job = widgets.Dropdown(
+            options=[("own need", ""), *((d.title, k) for k, d in self.jobs.items())],
+            description="job",
+        )
+        self.upload = widgets.FileUpload(accept=".toml", description="open a need file", icon="")
+        self.units = units_menu(self.session)
+        self.upload.add_class("tc-upneed")
+        self.job.observe(guard(self.session, self._job_chosen), names="value")
+        self.upload.observe(guard(self.session, self._need_uploaded), names="value")
+        self.status = _html("tc-status")
+        self.bar = widgets.Box([self.job, self.upload, self.units, self.status])
+        for css in ("tc-row", "tc-jobbar"):
+            self.bar.add_class(css)
+
+    def _make_chart(self) -> None:
+        self.frame, self.layer = widgets.HTML(), widgets.HTML()
+        self.layer.add_class("tc-layerbox")
+        self.stack = widgets.Box([self.frame, self.layer])
+        self.stack.add_class("tc-stack")
+        self.chart_title = widgets.HTML()
+        self.chart = widgets.Box([self.chart_title, self.stack])
+        self.chart.add_class("tc-chart")
+        self.table = widgets.HTML()
+        self.table.add_class("tc-table")
+        self.bus = widgets.Text(continuous_update=False)
+        self.bus.add_class("tc-bus")
+        self.bus.observe(guard(self.session, self._heard), names="value")
+
+    def _make_answer(self) -> None:
+        self.answer = widgets.HTML()
+        self.bars = widgets.HTML()
+        self.more = widgets.HTML()
+        self.file = _html("tc-file")
+        buttons = []
+        for name, call in (
+            ("chart, PNG", self._save_png), ("chart, SVG", self._save_svg),
+            ("table, CSV", self._save_csv), ("need, TOML", self._save_need),
+        ):  # fmt: skip
+            button = widgets.Button(description=name)
+            button.on_click(guard(self.session, self._saving(call)))
+            buttons.append(button)
+        self.buttons = buttons
+        downloads = widgets.Box(buttons)
+        for css in ("tc-row", "tc-downloads"):
+            downloads.add_class(css)
+        self.side = widgets.Box([self.answer, self.bars, downloads, self.file, self.more])
+        self.side.add_class("tc-answer")
+
+    def _make_box(self, styles: list[Any]) -> None:
+        drawer = widgets.ToggleButton(description="sizes, constructions, stock list")
+        drawer.add_class("tc-drawer")
+        drawer.observe(guard(self.session, self._drawer), names="value")
+        self.drawer = drawer
+        main = widgets.Box([self.controls.box, self.chart, self.table, drawer, self.side])
+        main.add_class("tc-main")
+        css = widgets.HTML(text.style_html(styles))
+        self.box = widgets.Box(
+            [css, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
+             self.sentence.service_row, main, self.foot, self.bus]
+        )  # fmt: skip
+        self.box.add_class("tc")
+
+    # ---- listening
+    def _drawer(self, change: Any) -> None:
+        box = self.controls.box
+        (box.add_class if change["new"] else box.remove_class)("tc-open")
+
+    def _job_chosen(self, change: Any) -> None:
+        if change["new"] in self.jobs:
+            self.session.status = ""
+            self.session.change(draft=self.jobs[change["new"]], selected="")
+
+    def _need_uploaded(self, change: Any) -> None:
+        if not change["new"]:
+            return
+        file = change["new"][0]
+        content, self.upload.value = bytes(file["content"]), ()
+        try:
+            words = content.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise InputError(
+                "is not UTF-8 text", where=str(file["name"]), expected="a TOML need file"
+            ) from None
+        Need.from_toml(words + "\n")
+        self.session.change(draft=from_toml(words), selected="")
+        self.session.status = f"Opened {file['name']}."
+
+    def _load_stock(self, what: Any) -> None:
+        if what == "own":
+            return
+        if not what:
+            self.session.status = ""
+            self.session.change(stock=None, selected="")
+            return
+        name, content = (
+            ("demo", (datafiles.data_dir() / DEMO_STOCK).read_bytes()) if what == "demo" else what
+        )
+        if len(content) > SIZE_LIMIT:
+            raise InputError("is too large", where=name, expected="at most 50 MB")
+        stock = read_stock(content, name="demo.csv" if what == "demo" else name)
+        doubts = tuple(str(p) for p in stock.problems)
+        keys = tuple(dict.fromkeys(k for k in stock.table["construction"] if k))
+        self.session.change(
+            stock=StockList(name, stock, doubts), constructions=keys, selected="",
+            od=(min(self.session.choice.od[0], float(stock.table["od_mm"].min()) * 1e-3),
+                max(self.session.choice.od[1], float(stock.table["od_mm"].max()) * 1e-3)),
+            wall=(min(self.session.choice.wall[0], float(stock.table["wall_mm"].min()) * 1e-3),
+                  max(self.session.choice.wall[1], float(stock.table["wall_mm"].max()) * 1e-3)),
+        )  # fmt: skip
+        said = f"{len(stock.table)} tubes read"
+        refused = [p for p in stock.problems if p.refused]
+        self.session.status = f"{said}, {len(refused)} rows refused. " + " ".join(doubts[:2])
+
+    def _heard(self, change: Any) -> None:
+        parts = str(change["new"]).split("|")
+        kind, rest = parts[1] if len(parts) > 1 else "", parts[2:]
+        if kind == "pick":
+            self.session.change(selected="|".join(rest))
+        elif kind == "sort" and rest:
+            column, falls = self.session.choice.sort
+            self.session.change(sort=(rest[0], column == rest[0] and not falls))
+        elif kind == "view" and rest and rest[0].isdigit():
+            self.session.change(width=int(rest[0]))
+        elif kind == "point" and len(rest) == 2 and self._points is not None:
+            self._pick_point(rest[0], int(rest[1]))
+
+    def _pick_point(self, key: str, index: int) -> None:
+        result = self._points
+        rows = result.shown.get(key, ())
+        if 0 <= index < len(rows):
+            self.session.change(selected=result.sheet.keys[int(rows[index])])
+
+    def _saving(self, call: Callable[[Any], tuple[str, str, bytes]]) -> Callable[[Any], None]:
+        def save(_: Any) -> None:
+            if self.session.stale or self.session.result is None:
+                self.session.status = (
+                    "Mend the marked field first: nothing is saved from an old result."
+                )
+                return
+            name, mime, content = call(self.session.result)
+            code = base64.b64encode(content).decode("ascii")
+            self.file.value = text.download_html(name, mime, code)
+            self.session.status = f"Saved {name}."
+
+        return save
+
+    # ---- saving
+    def _save_png(self, result: Any) -> tuple[str, str, bytes]:
+        from tubecalc.share.export import chart_file
+
+        return f"{_stem(result)}.png", "image/png", chart_file(view_sheet(result), "png")
+
+    def _save_svg(self, result: Any) -> tuple[str, str, bytes]:
+        from tubecalc.share.export import chart_file
+
+        return f"{_stem(result)}.svg", "image/svg+xml", chart_file(view_sheet(result), "svg")
+
+    def _save_csv(self, result: Any) -> tuple[str, str, bytes]:
+        from tubecalc.share.export import table_csv
+
+        rows = list(result.short)
+        table = result.sheet.table.iloc[rows]
+        words = " ".join(f"{n} {v}," for n, v in view.used_pairs(result.choice)).rstrip(",")
+        content = table_csv(table, result.need.title, words, date.today())
+        return f"{_stem(result)}.csv", "text/csv", content
+
+    def _save_need(self, result: Any) -> tuple[str, str, bytes]:
+        content = to_toml(result.choice.draft).encode("utf-8")
+        return f"{_stem(result)}.toml", "application/toml", content
+
+    # ---- showing
+    def show(self) -> None:
+        """Show the session as it stands."""
+        self._choice_changed(None)
+        self._result_changed(None)
+
+    def _choice_changed(self, _: Any) -> None:
+        choice = self.session.choice
+        self.sentence.show(choice.draft, self.session.problems)
+        self.controls.show(choice)
+        if self.units.value != choice.units:
+            self.units.value = choice.units
+        job = next((k for k, d in self.jobs.items() if d == choice.draft), "")
+        if self.job.value != job:
+            self.job.value = job
+        self._show_problems()
+
+    def _show_problems(self) -> None:
+        problems = self.session.problems
+        stale = bool(problems)
+        for widget in (self.stack, self.table, self.answer, self.bars, self.more):
+            (widget.add_class if stale else widget.remove_class)("tc-stale")
+        if stale:
+            whole = problems.get("", "")
+            _set(self.used, f'<span class="tc-stale-note">{escape(whole or _STALE)}</span>')
+        else:
+            _set(self.used, text.used_html(view.used_pairs(self.session.choice)))
+
+    def _status_changed(self, change: Any) -> None:
+        _set(self.status, f'<span role="status">{escape(change["new"])}</span>')
+
+    def _result_changed(self, _: Any) -> None:
+        result = self.session.result
+        if result is None:
+            return
+        axes = view_chart.axes_of(result)
+        if axes != self._axes:
+            self._axes = axes
+            self.frame.value = svg(frame(axes), "tc-frame", hidden=True)
+        self._points = result
+        _set(self.layer, layer_svg(axes, view_chart.picture_of(result)))
+        _set(self.chart_title, _chart_title(result))
+        columns, rows = view.table_of(result)
+        selected = "" if result.row is None else result.sheet.keys[result.row]
+        _set(self.table, text.table_html(columns, rows, selected, result.choice.sort))
+        self._show_answer(result)
+        _set(self.file, "")
+
+    def _show_answer(self, result: Any) -> None:
+        if result.row is None:
+            _set(self.answer, text.verdict_html(False, result.hint))
+            _set(self.bars, "")
+            _set(self.more, "")
+            return
+        wall, bars = view.wall_of(result), view.bars_of(result)
+        name, size = view_chart.name_of(result, result.row), view_chart.sizes(result, result.row)
+        name = name[0].upper() + name[1:]
+        title = f"<h2>Selected</h2><h3>{escape(name)}, <span>{escape(size)}</span></h3>"
+        sub = f'<p class="sub">{escape(_sub(result))}</p>'
+        verdict = text.verdict_html(bool(result.verdict.passes), view.verdict_words(result))
+        _set(self.answer, title + sub + (svg(wall) if wall else "") + verdict)
+        _set(self.bars, "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""))
+        cautions = text.list_html(view.cautions_of(result), "tc-cautions")
+        pairs = text.pairs_html(view.specific_pairs(result))
+        assumed = text.list_html(view.assumed(result), "tc-cautions")
+        _set(
+            self.more,
+            f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
+            f"<details><summary>What these figures assume</summary>{assumed}</details>",
+        )
+        _set(self.head, text.head_html("choose", _note(result)))
+
+
+def _html(css: str) -> widgets.HTML:
+    widget = widgets.HTML()
+    widget.add_class(css)
+    return widget
+
+
+def _set(widget: widgets.HTML, value: str) -> None:
+    if widget.value != value:
+        widget.value = value
+
+
+def _note(result: Any) -> str:
+    title = result.need.title or "own need"
+    stock = result.choice.stock
+    return f"job: {title}" + (f" · stock list: {stock.name}" if stock else "")
+
+
+def _sub(result: Any) -> str:
+    sheet, n = result.sheet, result.row
+    plies = int(sheet.column("plies")[n])
+    usual = "" if sheet.column("in_range")[n] else ", outside the usual range of sizes"
+    said = f"{plies} plies, " if plies > 1 else ""
+    return f"{said}{view_chart.quantity(result, n)}{usual}"
+
+
+def _chart_title(result: Any) -> str:
+    best = "lightest" if result.choice.measure == "mass" else "best"
+    return (
+        f"<h2>What passes: filled. What fails: hollow. Line: the {best} that passes. "
+        f"{result.passing} of {result.count} pass.</h2>"
+    )
+
+
+def _stem(result: Any) -> str:
+    title = "".join(c if c.isalnum() else "-" for c in (result.need.title or "need").lower())
+    return f"tubecalc-{title.strip('-') or 'need'}"
+
+
+def view_sheet(result: Any) -> Any:
+    """Everything the printed chart shows, from a result.
+
+    Parameters
+    ----------
+    result : Result
+        The result.
+
+    Returns
+    -------
+    tubecalc.share.export.Sheet
+        Scenes and words.
+    """
+    from tubecalc import __version__
+    from tubecalc.share.export import Sheet
+
+    wide = replace(result.choice, width=760)
+    printed = replace(result, choice=wide)
+    axes = view_chart.axes_of(printed)
+    name, words = "", result.hint
+    if result.row is not None:
+        name = f"{view_chart.name_of(result, result.row)}, {view_chart.sizes(result, result.row)}"
+        word = "Passes. " if result.verdict.passes else "Fails. "
+        words = word + view.verdict_words(result)
+    return Sheet(
+        title=result.need.title or "Own need",
+        need=text.plain_need(result.choice.draft),
+        axes=axes,
+        picture=view_chart.picture_of(printed),
+        name=name,
+        verdict=words,
+        wall=view.wall_of(result),
+        bars=view.bars_of(result),
+        styles=tuple(engine.style_of(k) for k in result.shown),
+        caution=STANDING_CAUTION,
+        footer=f"tubecalc {__version__}, {date.today().isoformat()}",
+    )
+
+
+def build(session: Session) -> widgets.Widget:
+    """Make the page for a session.
+
+    Parameters
+    ----------
+    session : Session
+        State of the page.
+
+    Returns
+    -------
+    ipywidgets.Widget
+        The page.
+    """
+    return Page(session).box
+
+
+def start_choice(query: str = "") -> tuple[Choice, list[str]]:
+    """Choice a page starts with: the first demo job, changed by what the link says.
+
+    Parameters
+    ----------
+    query : str
+        Query string of the link.
+
+    Returns
+    -------
+    tuple of Choice and list of str
+        The choice, and what in the link could not be used.
+    """
+    return read_query(query, Choice(draft=jobs()[FIRST_JOB]), jobs())
+
+
+def main() -> widgets.Widget:
+    """Show the page; the notebook's one call.
+
+    Returns
+    -------
+    ipywidgets.Widget
+        The page.
+    """
+    choice, refused = start_choice(os.environ.get("QUERY_STRING", ""))
+    session = Session(engine.run, choice)
+    page = build(session)
+    session.status = " ".join(refused)
+    return page
+
+
+__all__ = ["Page", "build", "jobs", "main", "start_choice", "view_sheet", "write_query"]

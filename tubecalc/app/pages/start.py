@@ -1,0 +1,72 @@
+"""The start page: what there is, and what is not there yet."""
+
+from __future__ import annotations
+
+from html import escape
+
+import ipywidgets as widgets
+
+from tubecalc.app.text import foot_html, head_html, style_html
+
+PAGES = (
+    ("choose", "Will a tube do, and which?",
+     "State the need in a sentence; see what passes, what is lightest, what governs and why."),
+    ("evidence", "Can I believe this?",
+     "Every check value with its source, the computed value and the distance between them."),
+)  # fmt: skip
+LATER = (
+    ("compare", "two to six tubes side by side, as they are and weight for weight"),
+    ("layup", "your own wall, ply by ply"),
+    ("bench", "reading test-machine curves"),
+    ("join", "fits, bonds and sliding"),
+)
+
+
+def start_html() -> str:
+    """Text of the start page.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> 'href="choose.ipynb"' in start_html()
+    True
+    """
+    live = "".join(
+        f'<dt><a href="{key}.ipynb">{escape(title)}</a></dt><dd>{escape(text)}</dd>'
+        for key, title, text in PAGES
+    )
+    later = "; ".join(f"<b>{key}</b>, {escape(text)}" for key, text in LATER)
+    return (
+        '<div class="tc-list"><h1>Which tube?</h1><p>Composite, stainless or aluminium tubes '
+        f'checked against a stated need.</p><dl>{live}</dl><p class="later">Not built yet: '
+        f"{later}.</p></div>"
+    )
+
+
+def build() -> widgets.Widget:
+    """Make the start page.
+
+    Returns
+    -------
+    ipywidgets.Widget
+        The page.
+    """
+    html = style_html() + head_html("start") + start_html() + foot_html()
+    page = widgets.VBox([widgets.HTML(html)])
+    page.add_class("tc")
+    return page
+
+
+def main() -> widgets.Widget:
+    """Show the page; the notebook's one call.
+
+    Returns
+    -------
+    ipywidgets.Widget
+        The page.
+    """
+    return build()

@@ -1,0 +1,300 @@
+"""The need as a sentence with its controls: fields are made once, then only their values move."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+
+from tubecalc.app.draft import (
+    CASES,
+    DURATIONS,
+    FACTORS,
+    FINISHES,
+    HEATS,
+    LIMITS,
+    MAX_CASES,
+    SERVICE,
+    Draft,
+    Field,
+    all_fields,
+)
+from tubecalc.app.state import Session, guard
+
+
+class FieldBox:
+    """A text or a choice with its message; tells of changes made by hand only.
+
+    Parameters
+    ----------
+    field : Field
+        What is typed here.
+    tell : callable
+        Called with the new text.
+    """
+
+    def __init__(self, field: Field, tell: Callable[[str], None]) -> None:
+        self.field, self._tell, self._pushing = field, tell, False
+        if field.kind == "choice":
+            self.input: Any = widgets.Dropdown(options=field.choices, description=field.label)
+        else:
+            self.input = widgets.Text(
+                description=field.label, placeholder=field.blank, continuous_update=False
+            )
+        self.message = widgets.HTML()
+        self.box = widgets.Box([self.input, self.message])
+        self.box.add_class("tc-field")
+        self.input.observe(self._changed, names="value")
+
+    def _changed(self, change: Any) -> None:
+        if not self._pushing:
+            self._tell(str(change["new"] or ""))
+
+    def push(self, text: str) -> None:
+        """Show a text without telling of it."""
+        if self.input.value == text:
+            return
+        self._pushing = True
+        try:
+            if self.field.kind == "choice":
+                text = text or self.field.choices[0]
+                if text not in self.input.options:
+                    self.input.options = (*self.field.choices, text)
+            self.input.value = text
+            if self.field.kind != "choice":
+                wide = len(text or self.field.blank or "….")
+                self.input.layout.width = f"{max(wide, 3) * 0.62 + 1.2:.1f}em"
+        finally:
+            self._pushing = False
+
+    def say(self, message: str) -> None:
+        """Show what is wrong with the text, "" for nothing."""
+        text = escape(message)
+        if self.message.value != text:
+            self.message.value = text
+            (self.box.add_class if message else self.box.remove_class)("tc-bad")
+
+
+class Sentence:
+    """The sentence and the small row of cases and limits under it.
+
+    Parameters
+    ----------
+    session : Session
+        State of the page.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self._fields: dict[str, FieldBox] = {}
+        self._words: dict[str, widgets.HTML] = {}
+        self._crosses: dict[str, widgets.Button] = {}
+        self._rows: list[tuple[widgets.Dropdown, widgets.Dropdown, widgets.Box]] = []
+        self._shape: tuple[Any, ...] = ()
+        self._pushing = False
+        self.box = widgets.Box()
+        self.box.add_class("tc-sentence")
+        self.more = widgets.Box()
+        for css in ("tc-row", "tc-more"):
+            self.more.add_class(css)
+        self._make_menus()
+        self._make_service()
+        self.show(session.choice.draft, session.problems)
+
+    # ---- making
+    def _make_menus(self) -> None:
+        self.add_case = widgets.Dropdown(
+            options=[("add a case …", ""), *((name, form) for form, (name, _) in CASES.items())],
+            description="add a case",
+        )
+        self.add_limit = widgets.Dropdown(
+            options=[("add a limit …", "")], description="add a limit"
+        )
+        for menu, call in ((self.add_case, self._case_added), (self.add_limit, self._limit_added)):
+            menu.add_class("tc-menu")
+            menu.observe(guard(self.session, call), names="value")
+
+    def _make_service(self) -> None:
+        self.service: dict[str, widgets.ToggleButton] = {}
+        for key, text in SERVICE.items():
+            chip = widgets.ToggleButton(description=text)
+            chip.add_class("tc-chip")
+            chip.observe(guard(self.session, self._chip_changed(key)), names="value")
+            self.service[key] = chip
+        self.finish = widgets.Dropdown(
+            options=[(text, key) for key, text in FINISHES.items()], description="finish"
+        )
+        self.finish.add_class("tc-menu")
+        self.finish.observe(guard(self.session, self._finish_changed), names="value")
+        label = widgets.Label("It also")
+        self.service_row = widgets.Box([label, *self.service.values(), self.finish])
+        for css in ("tc-row", "tc-service"):
+            self.service_row.add_class(css)
+
+    def _field(self, path: str, field: Field) -> FieldBox:
+        slot = f"{path}|{field.label}"
+        if slot not in self._fields:
+            edit = guard(self.session, lambda text: self.session.edit(path, text))
+            self._fields[slot] = FieldBox(field, edit)
+        return self._fields[slot]
+
+    def _word(self, slot: str, text: str) -> widgets.HTML:
+        word = self._words.get(slot)
+        if word is None:
+            word = self._words[slot] = widgets.HTML()
+        if word.value != escape(text):
+            word.value = escape(text)
+        return word
+
+    def _cross(self, slot: str, tip: str, call: Callable[[], None]) -> widgets.Button:
+        button = self._crosses.get(slot)
+        if button is None:
+            button = self._crosses[slot] = widgets.Button(description="×", tooltip=tip)
+            button.add_class("tc-x")
+            button.on_click(guard(self.session, lambda _: call()))
+        return button
+
+    def _row(self, k: int) -> tuple[widgets.Dropdown, widgets.Dropdown, widgets.Box]:
+        while len(self._rows) <= k:
+            n = len(self._rows)
+            form = widgets.Dropdown(
+                options=[(name, key) for key, (name, _) in CASES.items()],
+                description=f"case {n + 1}",
+            )
+            term = widgets.Dropdown(
+                options=[(f"{d} load", d) for d in DURATIONS], description="for how long"
+            )
+            form.observe(guard(self.session, self._form_changed(n)), names="value")
+            term.observe(guard(self.session, self._term_changed(n)), names="value")
+            term.add_class("tc-menu")
+            self._rows.append((form, term, widgets.Box([form, term])))
+            self._rows[-1][2].add_class("tc-row")
+        return self._rows[k]
+
+    # ---- telling
+    def _case_added(self, change: Any) -> None:
+        if change["new"] and not self._pushing:
+            form, self.add_case.value = change["new"], ""
+            if len(self.session.choice.draft.cases) >= MAX_CASES:
+                self.session.status = f"A need holds up to {MAX_CASES} cases on this page."
+                return
+            self.session.change(draft=self.session.choice.draft.with_case(form))
+
+    def _limit_added(self, change: Any) -> None:
+        if change["new"] and not self._pushing:
+            key, self.add_limit.value = change["new"], ""
+            path, start = (
+                (f"service.{key}", HEATS[key][3]) if key in HEATS else (f"limits.{key}", "")
+            )
+            self.session.edit(path, start or LIMITS[key][3])
+
+    def _form_changed(self, k: int) -> Callable[[Any], None]:
+        def changed(change: Any) -> None:
+            if not self._pushing:
+                self.session.change(draft=self.session.choice.draft.with_form(k, change["new"]))
+
+        return changed
+
+    def _term_changed(self, k: int) -> Callable[[Any], None]:
+        def changed(change: Any) -> None:
+            if not self._pushing:
+                self.session.edit(f"case.{k}.duration", change["new"])
+
+        return changed
+
+    def _chip_changed(self, key: str) -> Callable[[Any], None]:
+        def changed(change: Any) -> None:
+            if not self._pushing:
+                self.session.edit(f"service.{key}", "yes" if change["new"] else "")
+
+        return changed
+
+    def _finish_changed(self, change: Any) -> None:
+        if not self._pushing:
+            self.session.edit("service.finish", change["new"])
+
+    def _remove(self, path: str) -> Callable[[], None]:
+        def call() -> None:
+            draft = self.session.choice.draft
+            if path.startswith("case."):
+                self.session.change(draft=draft.without_case(int(path.split(".")[1])))
+            else:
+                self.session.edit(path, "")
+
+        return call
+
+    # ---- showing
+    def show(self, draft: Draft, problems: dict[str, str]) -> None:
+        """Show a draft and what is wrong with it."""
+        self._pushing = True
+        try:
+            self._show_shape(draft)
+            self._show_rows(draft)
+        finally:
+            self._pushing = False
+        for path, field in all_fields(draft):
+            box = self._field(path, field)
+            box.push(draft.get(path))
+            box.say(problems.get(path, ""))
+
+    def _show_shape(self, draft: Draft) -> None:
+        heats = tuple(k for k in HEATS if draft.get(f"service.{k}"))
+        limits = tuple(k for k, _ in draft.limits if k in LIMITS)
+        shape = (tuple(c.form for c in draft.cases), limits, heats)
+        if shape == self._shape:
+            return
+        self._shape = shape
+        parts: list[widgets.Widget] = []
+        for k, case in enumerate(draft.cases):
+            parts += self._clause(k, case.form, len(draft.cases))
+        lead = "; " if draft.cases else ""
+        for key in limits:
+            parts += self._phrase(f"limits.{key}", lead + LIMITS[key][1], LIMITS[key][2])
+            lead = ", "
+        for key in heats:
+            parts += self._phrase(f"service.{key}", lead + HEATS[key][1], HEATS[key][2])
+            lead = ", "
+        parts.append(self._word("factor", f"{lead}with factor "))
+        parts.append(self._field("factors.strength", FACTORS["strength"]).box)
+        parts.append(self._word("factor2", " on strength and "))
+        parts.append(self._field("factors.buckling", FACTORS["buckling"]).box)
+        parts.append(self._word("stop", " on buckling."))
+        self.box.children = parts
+        free = [(LIMITS[k][0], k) for k in LIMITS if k not in limits]
+        free += [(HEATS[k][0], k) for k in HEATS if k not in heats]
+        self.add_limit.options = [("add a limit …", ""), *free]
+
+    def _clause(self, k: int, form: str, count: int) -> list[widgets.Widget]:
+        out: list[widgets.Widget] = []
+        for n, piece in enumerate(CASES[form][1]):
+            if isinstance(piece, Field):
+                out.append(self._field(f"case.{k}.{piece.key}", piece).box)
+                continue
+            text = piece
+            if n == 0:
+                text = piece[0].upper() + piece[1:] if k == 0 else f", and {piece}"
+            out.append(self._word(f"case.{k}.{n}", text))
+        if count > 1:
+            out.append(self._cross(f"case.{k}", f"remove case {k + 1}", self._remove(f"case.{k}")))
+        return out
+
+    def _phrase(self, path: str, words: str, field: Field) -> list[widgets.Widget]:
+        box = self._field(path, field).box
+        cross = self._cross(path, f"remove: {field.label}", self._remove(path))
+        return [self._word(path, words), box, cross]
+
+    def _show_rows(self, draft: Draft) -> None:
+        rows = []
+        for k, case in enumerate(draft.cases):
+            form, term, box = self._row(k)
+            form.value, term.value = case.form, case.get("duration") or DURATIONS[0]
+            rows.append(box)
+        children = (*rows, self.add_case, self.add_limit)
+        if self.more.children != children:
+            self.more.children = children
+        for key, chip in self.service.items():
+            chip.value = bool(draft.get(f"service.{key}"))
+        finish = draft.get("service.finish")
+        self.finish.value = finish if finish in FINISHES else ""

@@ -1,0 +1,253 @@
+"""Files for a quote: the chart as PNG or SVG as wide as a page, and the shortlist as CSV."""
+
+from __future__ import annotations
+
+import io
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from tubecalc.share.chart import Axes, Picture, frame, layer
+from tubecalc.share.palette import Style, colour
+from tubecalc.share.scene import Dots, Lines, Scene, Words
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+WIDTH_MM = 210.0
+DPI = 300
+_PX = WIDTH_MM / 25.4 / 800  # inch of paper per pixel of the screen picture: 800 px fill the width
+_EDGE = 30.0
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One printed chart: the pictures of the screen with the words around them.
+
+    Parameters
+    ----------
+    title, need, name, verdict, caution, footer : str
+        Words, from top to bottom.
+    axes, picture : Axes, Picture
+        The chart.
+    wall, bars : Scene or None
+        The selected tube.
+    styles : tuple of Style
+        Styles in use.
+    """
+
+    title: str
+    need: str
+    axes: Axes
+    picture: Picture
+    name: str
+    verdict: str
+    wall: Scene | None
+    bars: Scene | None
+    styles: tuple[Style, ...]
+    caution: str
+    footer: str
+
+
+def _draw(ax: Any, scene: Scene, x: float, y: float, styles: Sequence[Style]) -> None:
+    """Draw a scene with its upper left corner at x, y; the axes count pixels downwards."""
+    points = 72 * _PX  # points of paper per pixel
+    for shape in scene.shapes:
+        tone = colour(shape.colour, styles)
+        if isinstance(shape, Lines):
+            _draw_lines(ax, shape, x, y, tone, points, styles)
+        elif isinstance(shape, Dots):
+            face = colour("paper", styles) if shape.hollow else tone
+            size = (shape.size * points) ** 2
+            wide = 1.1 * points if shape.hollow else 0.0
+            if shape.hollow:
+                size = ((shape.size - 1.1) * points) ** 2
+            ax.scatter(shape.x + x, shape.y + y, s=size, facecolor=face, edgecolor=tone,
+                       linewidth=wide, alpha=shape.opacity, zorder=2)  # fmt: skip
+        else:
+            _draw_words(ax, shape, x, y, tone, points)
+
+
+def _draw_lines(
+    ax: Any, s: Lines, x: float, y: float, tone: str, points: float, styles: Sequence[Style]
+) -> None:
+    from matplotlib.collections import LineCollection
+    from matplotlib.colors import to_rgba
+    from matplotlib.patches import Polygon
+
+    paths = [[(px + x, py + y) for px, py in path] for path in s.paths if len(path) > 1]
+    dash: Any = "solid"
+    if s.dash and s.width:
+        dash = (0, tuple(float(v) / s.width for v in s.dash.split()))
+    pen = "none" if s.colour == "transparent" or not s.width else tone
+    if s.closed:
+        fill = "none" if s.fill == "none" else to_rgba(colour(s.fill, styles), s.fill_opacity)
+        for path in paths:
+            ax.add_patch(Polygon(path, closed=True, facecolor=fill, edgecolor=pen, linestyle=dash,
+                                 linewidth=s.width * points, zorder=2))  # fmt: skip
+        return
+    lines = LineCollection(
+        paths, colors=pen, linewidths=s.width * points, linestyles=dash, zorder=2
+    )
+    if s.dot:
+        lines.set_capstyle("round")
+    ax.add_collection(lines)
+
+
+def _draw_words(ax: Any, s: Words, x: float, y: float, tone: str, points: float) -> None:
+    anchor = {"start": "left", "middle": "center", "end": "right"}[s.anchor]
+    ax.text(s.x + x, s.y + y, s.text, fontsize=s.size * points, color=tone, ha=anchor,
+            va="baseline", rotation=-s.rotate, rotation_mode="anchor",
+            fontweight="bold" if s.bold else "normal", zorder=3)  # fmt: skip
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return [line for part in text.split("\n") for line in textwrap.wrap(part, width) or [""]]
+
+
+def _page(sheet: Sheet) -> tuple[Scene, list[tuple[Scene, float, float]]]:
+    """Words of the page as a scene, and where the pictures go."""
+    words: list[Words] = []
+    y = 42.0
+    words.append(Words(_EDGE, y, sheet.title, "ink", 24, bold=True))
+    for line in _wrapped(sheet.need, 100):
+        y += 21
+        words.append(Words(_EDGE, y, line, "ink", 14.5))
+    y += 14
+    places = [(frame(sheet.axes), 20.0, y), (layer(sheet.axes, sheet.picture), 20.0, y)]
+    y += sheet.axes.height + 26
+    top = y
+    words.append(Words(_EDGE, y, sheet.name, "ink", 17, bold=True))
+    if sheet.wall is not None:
+        places.append((sheet.wall, _EDGE, y + 8))
+        y += sheet.wall.height + 12
+    for line in _wrapped(sheet.verdict, 54):
+        y += 17
+        words.append(Words(_EDGE, y, line, "ink", 12.5))
+    if sheet.bars is not None:
+        words.append(Words(430, top, "Reserve, by way to fail", "muted", 13, bold=True))
+        places.append((sheet.bars, 420, top + 8))
+        y = max(y, top + sheet.bars.height + 8)
+    y += 14
+    for line in _wrapped(sheet.caution, 122):
+        y += 15
+        words.append(Words(_EDGE, y, line, "warn", 11.5))
+    y += 20
+    words.append(Words(_EDGE, y, sheet.footer, "muted", 11))
+    words.append(
+        Words(770, y, "filled passes, hollow fails, line: best that passes", "muted", 11, "end")
+    )
+    return Scene(800, y + 18, tuple(words), ""), places
+
+
+def chart_file(sheet: Sheet, kind: str) -> bytes:
+    """Print the chart 210 mm wide; the same bytes for the same sheet.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Pictures and words.
+    kind : str
+        "png" (300 dpi) or "svg".
+
+    Returns
+    -------
+    bytes
+        The file.
+    """
+    import matplotlib
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    page, places = _page(sheet)
+    figure = Figure(figsize=(page.width * _PX, page.height * _PX))
+    FigureCanvasAgg(figure)
+    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
+    ax.set_xlim(0, page.width)
+    ax.set_ylim(page.height, 0)
+    ax.axis("off")
+    for scene, x, y in [(page, 0.0, 0.0), *places]:
+        _draw(ax, scene, x, y, sheet.styles)
+    out = io.BytesIO()
+    meta: dict[str, Any] = {"Title": sheet.title} if kind == "png" else {"Date": None}
+    settings: Any = {
+        "svg.hashsalt": "tubecalc",
+        "svg.fonttype": "none",
+        "font.family": "sans-serif",
+    }
+    with matplotlib.rc_context(settings):
+        figure.savefig(out, format=kind, dpi=DPI, facecolor="white", metadata=meta)
+    return out.getvalue()
+
+
+_HEADS = {
+    "construction": "construction", "name": "name", "id": "id", "od_mm": "OD [mm]",
+    "id_mm": "bore [mm]", "wall_mm": "wall [mm]", "plies": "plies [-]",
+    "mass_kg_per_m": "mass per length [kg/m]", "mass_kg": "mass of the job [kg]",
+    "reserve": "reserve [-]", "governing": "governed by", "passes": "passes",
+    "in_range": "usual size", "EA_N": "EA [N]", "EI_N_m2": "EI [N m2]", "GJ_N_m2": "GJ [N m2]",
+    "length_mm": "length [mm]", "quantity": "quantity [-]", "price": "price [per piece]",
+}  # fmt: skip
+_UNITS = ("MN_m_per_kg", "N_m3_per_kg", "kN_m_per_kg", "N_m2_per_kg")
+
+
+def heading(column: str) -> str:
+    """Heading of a table column with its unit in brackets.
+
+    Parameters
+    ----------
+    column : str
+        Column of a sweep.
+
+    Returns
+    -------
+    str
+        For example "EI per mass [N m3/kg]".
+
+    Examples
+    --------
+    >>> heading("EI_per_mass_N_m3_per_kg"), heading("reserve_column")
+    ('EI per mass [N m3/kg]', 'reserve column [-]')
+    """
+    if column in _HEADS:
+        return _HEADS[column]
+    for unit in _UNITS:
+        if column.endswith(unit):
+            name = column.removesuffix(f"_{unit}").replace("_", " ")
+            return f"{name} [{unit.replace('_per_kg', '/kg').replace('_', ' ')}]"
+    name = column.replace("_", " ")
+    return f"{name} [-]" if column.startswith("reserve_") else name
+
+
+def table_csv(table: pd.DataFrame, title: str, need: str, day: date) -> bytes:
+    """Shortlist as CSV in UTF-8 with units in the headings.
+
+    Parameters
+    ----------
+    table : pandas.DataFrame
+        Rows of a sweep.
+    title, need : str
+        The job, and its values as used.
+    day : datetime.date
+        Date in the first line.
+
+    Returns
+    -------
+    bytes
+        The file; the lines below the table say where the figures come from.
+    """
+    from tubecalc import __version__
+
+    out = io.StringIO()
+    table.rename(columns=heading).to_csv(out, index=False, lineterminator="\n")
+    for line in (
+        f"tubecalc {__version__}, {day.isoformat()}: {title}",
+        f"need as used: {need}",
+        "sources: material values as listed by tubecalc.materials(), each with source and standing;"
+        " rules of the constructions as listed by tubecalc.constructions()",
+        "reserve: capacity over factored demand, 1 just passes; typical values, not minima",
+    ):
+        out.write('"' + line.replace('"', "'") + '"\n')
+    return out.getvalue().encode("utf-8-sig")
