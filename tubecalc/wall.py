@@ -212,13 +212,13 @@ class WallTable:
 
     @cached_property
     def equivalent_thickness(self) -> Array:
-        """Thickness that ranks the wall for a shell knock-down, (L,) [m].
+        """Radius of gyration that ranks the wall for a shell knock-down, t / sqrt(12) for metals.
 
-        (D11 D22 / (E1 E2))^(1/4) times sqrt(12)-free form of NASA SP-8007, eq. for orthotropic
-        cylinders: phi = (1/29.8) sqrt(R / t*).
+        (D11 D22 / (A11 A22))^(1/4), (L,) [m]; phi = sqrt(R / this) / 29.8, which for a metal is
+        sqrt(R / t) / 16. Source: NASA SP-8007 (1968), sec. 4.2, orthotropic cylinders.
         """
-        d, a = self.d_reduced, self.a
-        return np.asarray((d[:, 0, 0] * d[:, 1, 1] * a[:, 0, 0] * a[:, 1, 1]) ** 0.25)
+        d, a = self.d_reduced, self.moments[0]
+        return np.asarray((d[:, 0, 0] * d[:, 1, 1] / (a[0] * a[3])) ** 0.25)
 
     def _flat_factors(self, strain: Array, strain_net: Array) -> tuple[Array, Array]:
         """Broken and first-damage factors of wall strains at the stations, (L, S, 3) each."""
