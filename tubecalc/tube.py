@@ -397,19 +397,24 @@ class Tube:
         ----------
         axial, moment, torque, shear : str or Quantity, optional
             Section loads.
-        p_in, p_out, ends, delta_T
-            Pressure and temperature are not computed in this version and are refused.
+        p_in, p_out : str or Quantity, optional
+            Pressure inside and outside.
+        ends : str
+            "open", or "closed" when the pressure also pulls on the ends.
+        delta_T : str or Quantity, optional
+            Temperature change, even through the wall, from the stress-free state.
 
         Returns
         -------
         pandas.DataFrame
-            ply, material, angle, face, station ("tension side", "compression side", "side"),
+            ply, material, angle, face, station ("all round", or "tension side", "compression
+            side", "side", "other side" when it bends or shears),
             sigma1_MPa, sigma2_MPa, tau12_MPa.
 
         Raises
         ------
         InputError
-            For several tubes at once, no load, or pressure and temperature.
+            For several tubes at once, or no load.
 
         Examples
         --------
@@ -417,20 +422,14 @@ class Tube:
         >>> table["sigma1_MPa"].round(2).unique().tolist()
         [35.37]
         """
-        from tubecalc.plystress import ply_stress_table
+        from tubecalc.plystress import ply_stress_table, read_loads
 
-        refused = {"p_in": p_in, "p_out": p_out, "delta_T": delta_T}
-        for name, value in refused.items():
-            if value is not None:
-                raise InputError("is not computed in this version", where=f"ply_stress:{name}")
-        loads = {
-            name: 0.0 if value is None else to_si(value, kind, what=name)
-            for name, kind, value in (
-                ("axial", "force", axial), ("moment", "moment", moment),
-                ("torque", "torque", torque), ("shear", "force", shear),
-            )
+        single(self, "ply_stress")
+        given = {
+            "axial": axial, "moment": moment, "torque": torque, "shear": shear,
+            "p_in": p_in, "p_out": p_out, "delta_T": delta_T,
         }  # fmt: skip
-        return ply_stress_table(self, **loads)
+        return ply_stress_table(self, read_loads(given, ends))
 
     def __repr__(self) -> str:
         s = self.sections
