@@ -238,7 +238,7 @@ class ThickWall:
         right[2 * n - 1] -= p_out / stiff
         right[2 * n] += (axial + ends) / (2 * math.pi * big**2 * stiff)
         right[2 * n + 1] += torque / (2 * math.pi * big**3 * stiff)
-        x = np.linalg.solve(m, right)
+        x: Array = np.asarray(np.linalg.solve(m, right))
         return Solution(tuple(self.layers), x, delta_T, big)
 
 
