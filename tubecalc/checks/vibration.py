@@ -18,7 +18,11 @@ from tubecalc.unit_display import show
 _FREE = (1.875104068711961, 4.694091132974175, 7.854757438237613)
 _FIXED = (4.730040744862704, 7.853204624095838, 10.995607838001671)
 _PROPPED = (3.926602312047919, 7.068582745628732, 10.210176122813031)
-_SHEAR_ROOT = {"pinned-pinned": 1.0, "fixed-free": 0.5, "fixed-fixed": 1.0, "fixed-pinned": 0.75}
+# first root over pi of the beam that only shears: what counts is whether an end may move, not turn
+_SHEAR_ROOT = {
+    "pinned-pinned": 1.0, "fixed-free": 0.5, "fixed-fixed": 1.0, "fixed-pinned": 1.0,
+    "free-free": 2.0,
+}  # fmt: skip
 MODES = 3
 
 
@@ -89,6 +93,50 @@ def beta_length(ends: str, mode: int, tip_ratio: Array) -> Array:
     return np.where(tip_ratio > 0, found, root)
 
 
+def shear_root(ends: str, mode: int, tip_ratio: Array) -> Array:
+    """Root lambda of a beam that only shears; omega = lambda / L sqrt(kGA / m).
+
+    Parameters
+    ----------
+    ends : str
+        As in `beta_length`.
+    mode : int
+        1 to 3.
+    tip_ratio : numpy.ndarray
+        Tip mass over beam mass, cantilever only [-].
+
+    Returns
+    -------
+    numpy.ndarray
+        lambda.
+
+    Notes
+    -----
+    With a tip mass lambda tan(lambda) = 1 / mu, the rod with an end mass (Blevins 1979, Table 8-16,
+    MEMORY); read backwards as mu of lambda.
+
+    Examples
+    --------
+    >>> round(float(shear_root("fixed-free", 1, np.array([1.0]))[0]), 4)
+    0.8603
+    """
+    free = np.full_like(tip_ratio, (mode - 1 + _SHEAR_ROOT[ends]) * math.pi)
+    if not np.any(tip_ratio > 0):
+        return free
+    logs, wave = _shear_tip_table(mode)
+    with np.errstate(divide="ignore"):
+        found = np.interp(np.log(tip_ratio), logs, wave)
+    return np.where(tip_ratio > 0, found, free)
+
+
+@cache
+def _shear_tip_table(mode: int) -> tuple[Array, Array]:
+    """Log of tip mass over beam mass, rising, and lambda of the shear beam that carries it."""
+    share = np.concatenate([np.geomspace(1e-4, 0.5, 3000), 1.0 - np.geomspace(0.5, 1e-7, 3000)])
+    wave = (mode - 1 + 0.5 * share) * math.pi
+    return np.log(1.0 / (wave * np.tan(wave)))[::-1], np.asarray(wave[::-1])
+
+
 def frequency(
     s: Sections, span: float, ends: str = "pinned-pinned", tip_mass: float = 0.0, mode: int = 1
 ) -> Array:
@@ -115,13 +163,14 @@ def frequency(
     Notes
     -----
     Bending part exact for a uniform beam with tip mass; 1/f^2 adds the shear beam. Within 1 % of
-    a general finite-element solver in the first mode.
+    a general finite-element solver in the first mode. Against an exact Timoshenko beam from span
+    25 D on: first mode 1.5 %, modes 2 and 3 5 %; at span 10 D an all-axial wall up to 4 % and 13 %.
     """
     m = s.mass_per_length
     beta = beta_length(ends, mode, tip_mass / (m * span))
     flex = (beta / span) ** 4 * s.EI / m
-    wave = (mode - 1 + _SHEAR_ROOT.get(ends, 1.0)) * math.pi
-    shear = s.kGA / (span * (m * span / wave**2 + tip_mass / (2 * mode - 1) ** 2))
+    wave = shear_root(ends, mode, tip_mass / (m * span))
+    shear = (wave / span) ** 2 * s.kGA / m
     return np.asarray(np.sqrt(1.0 / (1.0 / flex + 1.0 / shear)) / (2 * math.pi))
 
 
