@@ -33,13 +33,14 @@ FLOORS = [
     ("errors",),
     ("units", "unit"),
     ("datafiles",),
+    ("values",),
     ("materials",),
     ("laminate", "stock"),
     ("wall",),
-    ("section",),
+    ("section", "ring", "thickwall"),
     ("need", "loads"),
     ("checks",),
-    ("ring", "plystress", "tube"),
+    ("plystress", "tube"),
     ("sweep", "explain", "shortlist", "verdict"),
     ("layup_search", "testing", "joining", "making"),
     ("evidence",),
@@ -169,7 +170,7 @@ def test_every_package_the_tests_import_is_in_the_test_extra() -> None:
 
 def test_importing_tubecalc_brings_no_drawing_and_no_widgets() -> None:
     """A script or a kernel start pays only for the arithmetic."""
-    heavy = ("matplotlib", "ipywidgets", "voila", "IPython", "openpyxl", "scipy")
+    heavy = ("matplotlib", "ipywidgets", "voila", "IPython", "openpyxl", "scipy", "pandas")
     code = f"import sys, tubecalc; print([m for m in {heavy!r} if m in sys.modules])"
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=True

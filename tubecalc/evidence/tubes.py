@@ -71,7 +71,7 @@ def diameter(text: str) -> float:
 
     Examples
     --------
-    >>> diameter("OD 1.66 in; wall 0.13 in"), diameter("OD 10 ID 8")
+    >>> round(diameter("OD 1.66 in; wall 0.13 in"), 6), diameter("OD 10 ID 8")
     (0.042164, 0.01)
     """
     return given(text, "OD", "in" if re.search(r"OD [\d.]+ in", text) else "mm")
