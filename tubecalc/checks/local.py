@@ -164,7 +164,8 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
     if not load:
         return []
     left, factor = knock_down(case, need), need.factors.strength
-    crush, split = (f(s, case.roller_width) * left for f in (crush_load, split_load))
+    crush = crush_load(s, case.roller_width) * left
+    split = np.where(candidates.metal, np.inf, split_load(s, case.roller_width) * left)
 
     def crush_why(n: int) -> str:
         if np.isnan(crush[n]):
@@ -175,6 +176,8 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         )
 
     def split_why(n: int) -> str:
+        if candidates.metal[n]:
+            return "a metal tube does not split"
         at = show(float(split[n]), "force")
         return (
             f"first split at the bore under the load point at about {at}; "

@@ -34,6 +34,8 @@ def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array,
               factor: float) -> Callable[[int], str]:  # fmt: skip
     def why(n: int) -> str:
         ends = "yields" if candidates.metal[n] else "breaks"
+        if np.isinf(capacity[n]):
+            return "a metal has no plies to crack"
         if np.isnan(capacity[n]):
             return f"{what}: not checked, the ply strengths are not known"
         share = f", {show(demand * factor, kind)} with factor {factor:g}" if factor != 1 else ""
@@ -83,7 +85,8 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             continue
         if one is not None:
             key, size, kind = one
-            broken, first = unit[key].broken * left, unit[key].first * left
+            broken = unit[key].broken * left
+            first = np.where(candidates.metal, np.inf, unit[key].first * left)
             label = f"{key} strength"
             out.append(
                 make("strength", name, broken, size * factor, kind,
@@ -118,9 +121,14 @@ def _combined(
         ends = "yields" if candidates.metal[n] else "breaks"
         return f"combined strength: {ends} at {value:.3g} times the loads, factor {factor:g} asked"
 
-    broken, first = found.broken * left, found.first * left
+    def first_why(n: int) -> str:
+        if candidates.metal[n]:
+            return "a metal has no plies to crack"
+        return f"first damage at {first[n]:.3g} times the loads"
+
+    broken = found.broken * left
+    first = np.where(candidates.metal, np.inf, found.first * left)
     return [
         make("strength", name, broken, factor, "number", why, label="combined strength"),
-        make("first_ply", name, first, factor, "number",
-             lambda n: f"first damage at {first[n]:.3g} times the loads"),
+        make("first_ply", name, first, factor, "number", first_why),
     ]  # fmt: skip
