@@ -54,7 +54,11 @@ class RangeControl:
             layout=widgets.Layout(width="100%"),
         )  # fmt: skip
         self.ends = [
-            FieldBox(Field(f"{part}.{k}", f"{_NAMES[part]}, {word}", "length"), self._typed(k))
+            FieldBox(
+                Field(f"{part}.{k}", f"{_NAMES[part]}, {word}", "length"),
+                self._typed(k),
+                grows=False,
+            )
             for k, word in enumerate(("least", "most"))
         ]
         boxes = widgets.Box([e.box for e in self.ends])
@@ -69,7 +73,14 @@ class RangeControl:
         if self._pushing:
             return
         unit = to_si(f"1 {'in' if self._system == 'inch' else 'mm'}", "length", what="slider")
-        low, high = (round(v * unit, 7) for v in change["new"])
+        old = getattr(self.session.choice, self.part)
+        near = 0.5001 * self.slider.step * unit  # the browser snaps to its steps: not a wish
+        low, high = (
+            was if abs(v * unit - was) <= near else round(v * unit, 7)
+            for v, was in zip(change["new"], old, strict=True)
+        )
+        if (low, high) == old:
+            return
         for k in (0, 1):
             self.session.mistake(f"{self.part}.{k}", "")
         self.session.change(**{self.part: (low, high)})

@@ -82,6 +82,15 @@ class Sheet:
 
 
 @dataclass(frozen=True, eq=False)
+class Judged:
+    """The selected tube with its verdict, kept while it stays selected."""
+
+    tube: Tube
+    verdict: Verdict
+    memo: dict[Any, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
 class Result:
     """Everything the page shows, computed from one choice."""
 
@@ -91,10 +100,18 @@ class Result:
     shown: dict[str, Index]
     short: tuple[int, ...]
     row: int | None
-    tube: Tube | None
-    verdict: Verdict | None
+    judged: Judged | None
     hint: str
-    outside: int = 0
+
+    @property
+    def tube(self) -> Tube | None:
+        """Selected tube."""
+        return None if self.judged is None else self.judged.tube
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """Verdict on the selected tube."""
+        return None if self.judged is None else self.judged.verdict
 
     @property
     def passing(self) -> int:
@@ -355,13 +372,13 @@ def _picked(choice: Choice, sheet: Sheet, shown: dict[str, Index], short: list[i
 
 
 @lru_cache(maxsize=64)
-def _judged(need: Need, key: str, od: float, bore: float, wall: float, stock: bool) -> Any:
+def _judged(need: Need, key: str, od: float, bore: float, wall: float, stock: bool) -> Judged:
     tube = (
         Tube(key, od=f"{od!r} mm", id=f"{bore!r} mm")
         if stock
         else Tube(key, od=f"{od!r} mm", wall=f"{wall!r} mm")
     )
-    return tube, check(tube, need)
+    return Judged(tube, check(tube, need))
 
 
 @lru_cache(maxsize=16)
@@ -410,9 +427,9 @@ def run(choice: Choice) -> Result:
     row = _picked(choice, sheet, shown, short)
     ok = sheet.column("passes")
     hint = "" if any(ok[n] for n in short) else _why_nothing(choice, need, sheet, shown)
-    tube = verdict = None
+    judged = None
     if row is not None:
         size = (float(sheet.column(c)[row]) for c in ("od_mm", "id_mm", "wall_mm"))
         key = str(sheet.column("construction")[row])
-        tube, verdict = _judged(need, key, *size, choice.stock is not None)
-    return Result(choice, need, sheet, shown, tuple(short), row, tube, verdict, hint)
+        judged = _judged(need, key, *size, choice.stock is not None)
+    return Result(choice, need, sheet, shown, tuple(short), row, judged, hint)

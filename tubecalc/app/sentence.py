@@ -33,10 +33,12 @@ class FieldBox:
         What is typed here.
     tell : callable
         Called with the new text.
+    grows : bool
+        The box is as wide as its text.
     """
 
-    def __init__(self, field: Field, tell: Callable[[str], None]) -> None:
-        self.field, self._tell, self._pushing = field, tell, False
+    def __init__(self, field: Field, tell: Callable[[str], None], *, grows: bool = True) -> None:
+        self.field, self._tell, self._pushing, self._grows = field, tell, False, grows
         if field.kind == "choice":
             self.input: Any = widgets.Dropdown(options=field.choices, description=field.label)
         else:
@@ -63,7 +65,7 @@ class FieldBox:
                 if text not in self.input.options:
                     self.input.options = (*self.field.choices, text)
             self.input.value = text
-            if self.field.kind != "choice":
+            if self.field.kind != "choice" and self._grows:
                 wide = len(text or self.field.blank or "….")
                 self.input.layout.width = f"{max(wide, 3) * 0.62 + 1.2:.1f}em"
         finally:

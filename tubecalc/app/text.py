@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from html import escape
 
 from tubecalc.app.draft import CASES, HEATS, LIMITS, SERVICE, Draft
@@ -94,6 +95,7 @@ def foot_html(extra: str = "") -> str:
     )
 
 
+@cache
 def swatch_html(style: Style) -> str:
     """Hatched sample of a construction.
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from functools import lru_cache
 from math import isfinite
 
-import numpy as np
-
 from tubecalc.app.draft import all_fields
 from tubecalc.app.engine import Result, order_by, style_of
 from tubecalc.app.state import Choice
@@ -188,7 +186,9 @@ def _against_metals(result: Result) -> str:
         return ""
     mine = float(sheet.column("mass_kg_per_m")[row])
     key, ok = str(sheet.column("construction")[row]), sheet.column("passes").astype(bool)
-    said, none = [], []
+    said: list[tuple[float, str]] = []
+    none = []
+    mass = sheet.column("mass_kg_per_m")
     for other, rows in result.shown.items():
         if other == key or not style_of(other).dashed or not len(rows):
             continue
@@ -197,13 +197,14 @@ def _against_metals(result: Result) -> str:
         if not len(good):
             none.append(name)
             continue
-        best = int(good[np.argmin(sheet.column("mass_kg_per_m")[good])])
-        ratio = mine / float(sheet.column("mass_kg_per_m")[best])
-        said.append(f"{100 * ratio:.0f} % of the lightest {name} that passes")
-    text = (
-        f"It weighs {', '.join(said[:-1])}{' and ' if said[:-1] else ''}{said[-1]}." if said else ""
-    )
-    if none:
+        theirs = float(mass[good].min())
+        said.append((theirs, f"{100 * mine / theirs:.0f} % of the lightest {name} that passes"))
+    words = [text for _, text in sorted(said)[:3]]
+    joined = " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+    text = f"It weighs {joined}." if words else ""
+    if len(none) > 2:
+        text += " No other metal in these ranges passes."
+    elif none:
         text += f" No {' and no '.join(none)} in these ranges passes."
     return text.strip()
 
@@ -258,13 +259,14 @@ def table_of(result: Result) -> tuple[list[Column], list[Row]]:
     stock = choice.stock is not None and "id" in sheet.table
     if choice.measure == "mass":
         columns += [Column("mass_kg_per_m", per_length), Column("", "mass, as a bar", False, True),
-                    Column("mass_kg", "job", wide=True)]  # fmt: skip
+                    Column("mass_kg", "job total", wide=True)]  # fmt: skip
     else:
         measure = MEASURES[choice.measure]
         columns += [Column(order_by(choice)[0], f"{measure.name}, {measure.unit}"),
                     Column("", "as a bar", False, True),
                     Column("mass_kg_per_m", per_length, wide=True)]  # fmt: skip
-    columns += [Column("reserve", "reserve"), Column("governing", "governed by", number=False),
+    columns += [Column("reserve", "reserve"),
+                Column("governing", "governed by", number=False, wide=True),
                 Column("grade", "grade", number=False, wide=True, sorts=False)]  # fmt: skip
     ranked = order_by(choice)[0]
     most = max((float(sheet.column(ranked)[n]) for n in result.short), default=1.0)

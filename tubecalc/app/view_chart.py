@@ -127,33 +127,31 @@ def _values(result: Result) -> tuple[Any, Any]:
     return sheet.memo[memo]  # type: ignore[no-any-return]
 
 
-def _notes(result: Result) -> Any:
-    """Words for every candidate under the pointer; kept with the sheet."""
-    choice, sheet = result.choice, result.sheet
-    memo = ("notes", choice.units, choice.measure)
-    if memo in sheet.memo:
-        return sheet.memo[memo]
-    system, measure = choice.units, MEASURES[choice.measure]
-    unit, places = unit_label("length", system), 3 if system == "inch" else 2
-    factor = in_unit(1e-3, "length", system)
-    _, y = _values(result)
-    names = {c: label_of(c) for c in (*CHECKS, "")}
-    columns = (
-        *(np.round(sheet.column(c) * factor, places).tolist() for c in ("od_mm", "id_mm")),
-        y.tolist(), sheet.column("reserve").tolist(), sheet.column("governing").tolist(),
-        sheet.column("passes").tolist(),
-    )  # fmt: skip
-    of = _unit(measure, system)
-    ids = sheet.table["id"].astype(str).tolist() if "id" in sheet.table else None
-    notes = [
-        f"{od:g} × {bore:g} {unit}, {value:.4g} {of}\n{'passes' if ok else 'fails'}: "
-        f"{names.get(gov, gov)} {number(res)}"
-        for od, bore, value, res, gov, ok in zip(*columns, strict=True)
-    ]
-    if ids:
-        notes = [f"{a}\n{b}" for a, b in zip(ids, notes, strict=True)]
-    sheet.memo[memo] = np.array(notes, dtype=object)
-    return sheet.memo[memo]
+def note_of(result: Result, row: int) -> str:
+    """Name of a candidate under the pointer.
+
+    Parameters
+    ----------
+    result : Result
+        The result.
+    row : int
+        Row of its sheet [-].
+
+    Returns
+    -------
+    str
+        Three lines: name, size and what is compared, verdict.
+    """
+    sheet = result.sheet
+    name = name_of(result, row)
+    if "id" in sheet.table:
+        name = f"{sheet.table['id'].iloc[row]}, {name}"
+    word = "passes" if sheet.column("passes")[row] else "fails"
+    governing, reserve = str(sheet.column("governing")[row]), float(sheet.column("reserve")[row])
+    return (
+        f"{name}\n{sizes(result, row)}, {quantity(result, row)}\n"
+        f"{word}: {label_of(governing)} {number(reserve)}"
+    )
 
 
 def axes_of(result: Result) -> Axes:
@@ -210,14 +208,13 @@ def picture_of(result: Result) -> Picture:
         Series, ring and words.
     """
     x, y = _values(result)
-    notes, ok = _notes(result), result.sheet.column("passes").astype(bool)
+    ok = result.sheet.column("passes").astype(bool)
     series = []
     for key, rows in result.shown.items():
         st = style_of(key)
         series.append(
             Series(
-                key, get_construction(key).name, st.slug, x[rows], y[rows], ok[rows],
-                notes[rows].tolist(), st.dashed,
+                key, get_construction(key).name, st.slug, x[rows], y[rows], ok[rows], st.dashed,
             )
         )  # fmt: skip
     ring = None if result.row is None else (float(x[result.row]), float(y[result.row]))

@@ -10,10 +10,10 @@ from tubecalc.share.hatch import strokes
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 
 WIDTH = 330.0
-_NAMES = 168.0
+_NAMES = 166.0
 _ROW = 21.0
 _TOP = 8.0
-_RIGHT = 62.0
+_RIGHT = 70.0
 _TICKS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 
 

@@ -7,10 +7,10 @@ moving slider redraws only the layer.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from html import escape
 from math import ceil, floor, log10
+from textwrap import wrap
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from tubecalc.share.scene import Dots, Lines, Points, Scene, Shape, Words, svg
 from tubecalc.share.wall_picture import spread
 
 Array = NDArray[np.float64]
-_LEFT, _TOP, _BOTTOM = 56.0, 14.0, 46.0
+_LEFT, _TOP, _BOTTOM = 62.0, 14.0, 46.0
 
 
 @dataclass(frozen=True)
@@ -34,8 +34,6 @@ class Series:
         Outside diameter and measure of every candidate, in the units shown.
     passes : ndarray of bool
         Which candidates pass.
-    notes : ndarray of str
-        Wall and what governs, for the name of a point under the pointer.
     dashed : bool
         Metals are dashed.
     """
@@ -46,7 +44,6 @@ class Series:
     x: Array
     y: Array
     passes: NDArray[np.bool_]
-    notes: Sequence[str] = ()
     dashed: bool = False
 
 
@@ -74,7 +71,7 @@ class Axes:
     @property
     def margin(self) -> float:
         """Room for the labels at the right [px]."""
-        return 148.0 if self.width >= 560 else 96.0
+        return 150.0 if self.width >= 560 else 112.0
 
     @property
     def right(self) -> float:
@@ -227,7 +224,7 @@ def frame(axes: Axes) -> Scene:
     middle = (_LEFT + axes.right) / 2
     shapes.append(Words(middle, axes.height - 8, axes.x_label, anchor="middle"))
     y = (_TOP + axes.bottom) / 2
-    shapes.append(Words(14, y, axes.y_label, anchor="middle", rotate=-90))
+    shapes.append(Words(13, y, axes.y_label, anchor="middle", rotate=-90))
     return Scene(axes.width, axes.height, tuple(shapes), "")
 
 
@@ -262,10 +259,7 @@ def best_line(series: Series, *, low: bool = True) -> tuple[Array, Array]:
 
 
 def _wrap(name: str, narrow: bool) -> list[str]:
-    if len(name) <= (15 if narrow else 23):
-        return [name]
-    cut = name.rfind(" ", 0, 16 if narrow else 24)
-    return [name] if cut < 0 else [name[:cut].rstrip(","), name[cut + 1 :]]
+    return wrap(name, 15 if narrow else 19, break_long_words=False, break_on_hyphens=False)
 
 
 def _labels(axes: Axes, ends: list[tuple[Series, float, float, bool]]) -> list[Shape]:
@@ -277,7 +271,7 @@ def _labels(axes: Axes, ends: list[tuple[Series, float, float, bool]]) -> list[S
     heights = [len(lines) * line + 5 for lines in texts]
     places = spread([y for _, _, y, _ in ends], heights, _TOP + 12, axes.bottom - 8)
     out: list[Shape] = []
-    at = axes.right + 20
+    at = axes.right + (12 if narrow else 20)
     for (s, x, y, passed), lines, middle in zip(ends, texts, places, strict=True):
         if passed:
             path = [(x + 4, y), (axes.right + 4, y), (at - 3, middle)]
@@ -350,7 +344,7 @@ def _ring(axes: Axes, picture: Picture) -> list[Shape]:
 
 
 def points_attribute(axes: Axes, picture: Picture) -> str:
-    """Where every candidate lies and its name, for the pointer (an attribute of the layer).
+    """Where every candidate lies, for the pointer (an attribute of the layer).
 
     Parameters
     ----------
@@ -362,24 +356,22 @@ def points_attribute(axes: Axes, picture: Picture) -> str:
     Returns
     -------
     str
-        ` data-points="..."`, compact JSON.
+        ` data-points='...'`, compact JSON.
     """
     data = [
         {
             "k": s.key,
-            "n": s.name,
             "x": np.round(axes.px(s.x)).astype(int).tolist(),
             "y": np.round(axes.py(s.y)).astype(int).tolist(),
-            "t": list(s.notes),
         }
         for s in picture.series
     ]
     text = json.dumps(data, separators=(",", ":"), ensure_ascii=False)
-    return f' data-points="{escape(text)}"'
+    return f" data-points='{escape(text, quote=False).replace(chr(39), '&#39;')}'"
 
 
 def layer_svg(axes: Axes, picture: Picture) -> str:
-    """Layer as an SVG element that can name its points.
+    """Layer as an SVG element that knows where its points lie.
 
     Parameters
     ----------

@@ -77,6 +77,12 @@ def _draw_lines(
     from matplotlib.colors import to_rgba
     from matplotlib.patches import Polygon
 
+    if s.dot:
+        spots = [(path[0][0] + x, path[0][1] + y) for path in s.paths]
+        if spots:
+            size = (s.width * points) ** 2
+            ax.scatter(*zip(*spots, strict=True), s=size, color=tone, linewidth=0)
+        return
     paths = [[(px + x, py + y) for px, py in path] for path in s.paths if len(path) > 1]
     dash: Any = "solid"
     if s.dash and s.width:
@@ -91,8 +97,6 @@ def _draw_lines(
     lines = LineCollection(
         paths, colors=pen, linewidths=s.width * points, linestyles=dash, zorder=2
     )
-    if s.dot:
-        lines.set_capstyle("round")
     ax.add_collection(lines)
 
 
@@ -116,7 +120,7 @@ def _page(sheet: Sheet) -> tuple[Scene, list[tuple[Scene, float, float]]]:
         y += 21
         words.append(Words(_EDGE, y, line, "ink", 14.5))
     y += 14
-    places = [(frame(sheet.axes), 20.0, y), (layer(sheet.axes, sheet.picture), 20.0, y)]
+    places = [(frame(sheet.axes), 16.0, y), (layer(sheet.axes, sheet.picture), 16.0, y)]
     y += sheet.axes.height + 26
     top = y
     words.append(Words(_EDGE, y, sheet.name, "ink", 17, bold=True))
@@ -241,7 +245,8 @@ def table_csv(table: pd.DataFrame, title: str, need: str, day: date) -> bytes:
     from tubecalc import __version__
 
     out = io.StringIO()
-    table.rename(columns=heading).to_csv(out, index=False, lineterminator="\n")
+    shown = table.replace(float("inf"), "not driven").rename(columns=heading)
+    shown.to_csv(out, index=False, lineterminator="\n", float_format="%.6g", na_rep="not known")
     for line in (
         f"tubecalc {__version__}, {day.isoformat()}: {title}",
         f"need as used: {need}",

@@ -84,15 +84,17 @@ def _paint(role: str) -> str:
     return role if role in ("none", "transparent") else f"var(--tc-{role})"
 
 
+def _path(path: Points, end: str) -> str:
+    numbers = tuple(round(v, 1) for point in path for v in point)
+    return ("M%g %g" + "L%g %g" * (len(path) - 1)) % numbers + end
+
+
 def _svg_lines(s: Lines) -> str:
     if s.dot:
         d = "".join(f"M{_num(path[0][0])} {_num(path[0][1])}h0" for path in s.paths)
         pen = f'stroke="{_paint(s.colour)}" stroke-width="{s.width:g}" stroke-linecap="round"'
         return f'<path d="{d}" fill="none" {pen}/>'
-    end = "Z" if s.closed else ""
-    d = "".join(
-        "M" + "L".join(f"{_num(x)} {_num(y)}" for x, y in path) + end for path in s.paths if path
-    )
+    d = "".join(_path(path, "Z" if s.closed else "") for path in s.paths if path)
     dash = f' stroke-dasharray="{s.dash}"' if s.dash else ""
     fade = f' fill-opacity="{s.fill_opacity:g}"' if s.fill_opacity < 1 else ""
     return (
@@ -101,15 +103,19 @@ def _svg_lines(s: Lines) -> str:
     )
 
 
-def _svg_dots(s: Dots) -> str:
+def _svg_dots(s: Dots, name: str) -> str:
     if not len(s.x):
         return ""
-    d = "".join(f"M{_num(x)} {_num(y)}h0" for x, y in zip(s.x.tolist(), s.y.tolist(), strict=True))
-    pen = 'fill="none" stroke-linecap="round"'
-    out = f'<path d="{d}" {pen} stroke="{_paint(s.colour)}" stroke-width="{s.size:g}"/>'
-    if s.hollow:
-        out += f'<path d="{d}" {pen} stroke="var(--tc-paper)" stroke-width="{s.size - 2.2:g}"/>'
-    return f'<g opacity="{s.opacity:g}">{out}</g>' if s.opacity < 1 else out
+    numbers = np.column_stack((s.x, s.y)).round(1).ravel().tolist()
+    d = ("M%g %gh0" * len(s.x)) % tuple(numbers)
+    pen = f'fill="none" stroke-linecap="round" opacity="{s.opacity:g}"'
+    if not s.hollow:
+        return f'<path d="{d}" {pen} stroke="{_paint(s.colour)}" stroke-width="{s.size:g}"/>'
+    return (
+        f'<defs><path id="{name}" d="{d}"/></defs><g {pen}>'
+        f'<use href="#{name}" stroke="{_paint(s.colour)}" stroke-width="{s.size:g}"/>'
+        f'<use href="#{name}" stroke="var(--tc-paper)" stroke-width="{s.size - 2.2:g}"/></g>'
+    )
 
 
 def _svg_words(s: Words) -> str:
@@ -149,11 +155,11 @@ def svg(scene: Scene, css_class: str = "", *, hidden: bool = False) -> str:
     '<svg class="" viewBox="0 0 10 10" width="10" height="'
     """
     body = []
-    for s in scene.shapes:
+    for n, s in enumerate(scene.shapes):
         if isinstance(s, Lines):
             body.append(_svg_lines(s))
         elif isinstance(s, Dots):
-            body.append(_svg_dots(s))
+            body.append(_svg_dots(s, f"tc-dots-{n}"))
         else:
             body.append(_svg_words(s))
     label = 'aria-hidden="true"' if hidden else f'role="img" aria-label="{escape(scene.says)}"'

@@ -65,7 +65,9 @@ def _place(outer: float, wall: float, width: float) -> _Ring:
     reach = (width - 2 * _LABELS) / 2
     scale = min(_TALLEST / wall, reach / sin(_NARROWEST) / outer)
     half = asin(min(sin(_WIDEST), reach / (outer * scale)))
-    return _Ring(width / 2 - 8, 14 + outer * scale, scale, half)
+    tall = outer * scale - (outer - wall) * scale * cos(half)
+    top = max(8.0, (HEIGHT - 48 - tall) / 2)
+    return _Ring(width / 2 - 8, top + outer * scale, scale, half)
 
 
 def spread(
@@ -132,7 +134,7 @@ def _band(ring: _Ring, band: Band, inner: float, pitch: float) -> list[Shape]:
               fill_opacity=0.10),
         Lines(marks, colour=band.colour, width=1.9 if dots else 1.1,
               dot=dots),
-        Lines([edge], colour="ink", width=0.8, closed=True),
+        Lines([edge], colour="muted", width=0.7, closed=True),
     ]  # fmt: skip
 
 

@@ -30,7 +30,8 @@ from tubecalc.verdict import STANDING_CAUTION
 FIRST_JOB = "sampling-boom"
 DEMO_STOCK = "stock/estuary_stock.csv"
 SIZE_LIMIT = 50 * 2**20
-_STALE = "Shown for the last entry that could be read; mend the marked field to go on."
+_STALE = "Mend the marked field to go on."
+_GREY = "Greyed: the last good result, not what is written above."
 
 
 def jobs() -> dict[str, Draft]:
@@ -63,7 +64,6 @@ class Page:
         self.session = session
         self.jobs = jobs()
         self._axes: Axes | None = None
-        self._points: Any = None
         self._make_head()
         self.sentence = Sentence(session)
         self.used = _html("tc-used")
@@ -110,11 +110,15 @@ class Page:
         self.table.add_class("tc-table")
         self.bus = widgets.Text(continuous_update=False)
         self.bus.add_class("tc-bus")
+        self.tip = _html("tc-tiptext")
+        self.tip.add_class("tc-hidden")
         self.bus.observe(guard(self.session, self._heard), names="value")
 
     def _make_answer(self) -> None:
         self.answer = widgets.HTML()
         self.bars = widgets.HTML()
+        for widget in (self.answer, self.bars):
+            widget.add_class("tc-said")
         self.more = widgets.HTML()
         self.file = _html("tc-file")
         buttons = []
@@ -142,7 +146,8 @@ class Page:
         css = widgets.HTML(text.style_html(styles))
         self.box = widgets.Box(
             [css, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
-             self.sentence.service_row, main, self.foot, self.bus]
+             self.sentence.service_row, main, self.foot, self.bus,
+             self.tip]
         )  # fmt: skip
         self.box.add_class("tc")
 
@@ -207,14 +212,19 @@ class Page:
             self.session.change(sort=(rest[0], column == rest[0] and not falls))
         elif kind == "view" and rest and rest[0].isdigit():
             self.session.change(width=int(rest[0]))
-        elif kind == "point" and len(rest) == 2 and self._points is not None:
-            self._pick_point(rest[0], int(rest[1]))
+        elif kind in ("point", "hover") and len(rest) == 2 and self.session.result is not None:
+            self._point(kind, rest[0], int(rest[1]))
 
-    def _pick_point(self, key: str, index: int) -> None:
-        result = self._points
+    def _point(self, kind: str, key: str, index: int) -> None:
+        result = self.session.result
         rows = result.shown.get(key, ())
-        if 0 <= index < len(rows):
+        if not 0 <= index < len(rows):
+            return
+        if kind == "point":
             self.session.change(selected=result.sheet.keys[int(rows[index])])
+        else:
+            words = view_chart.note_of(result, int(rows[index]))
+            self.tip.value = f'<span data-of="{escape(key)}|{index}">{escape(words)}</span>'
 
     def _saving(self, call: Callable[[Any], tuple[str, str, bytes]]) -> Callable[[Any], None]:
         def save(_: Any) -> None:
@@ -279,8 +289,11 @@ class Page:
         if stale:
             whole = problems.get("", "")
             _set(self.used, f'<span class="tc-stale-note">{escape(whole or _STALE)}</span>')
+            _set(self.chart_title, f'<h2 class="tc-stale-note">{_GREY}</h2>')
         else:
             _set(self.used, text.used_html(view.used_pairs(self.session.choice)))
+            if self.session.result is not None:
+                _set(self.chart_title, _chart_title(self.session.result))
 
     def _status_changed(self, change: Any) -> None:
         _set(self.status, f'<span role="status">{escape(change["new"])}</span>')
@@ -293,7 +306,6 @@ class Page:
         if axes != self._axes:
             self._axes = axes
             self.frame.value = svg(frame(axes), "tc-frame", hidden=True)
-        self._points = result
         _set(self.layer, layer_svg(axes, view_chart.picture_of(result)))
         _set(self.chart_title, _chart_title(result))
         columns, rows = view.table_of(result)
@@ -308,23 +320,34 @@ class Page:
             _set(self.bars, "")
             _set(self.more, "")
             return
-        wall, bars = view.wall_of(result), view.bars_of(result)
+        memo = result.judged.memo.setdefault(result.choice.units, {})
+        if not memo:
+            memo.update(_tube_html(result))
         name, size = view_chart.name_of(result, result.row), view_chart.sizes(result, result.row)
         name = name[0].upper() + name[1:]
         title = f"<h2>Selected</h2><h3>{escape(name)}, <span>{escape(size)}</span></h3>"
         sub = f'<p class="sub">{escape(_sub(result))}</p>'
         verdict = text.verdict_html(bool(result.verdict.passes), view.verdict_words(result))
-        _set(self.answer, title + sub + (svg(wall) if wall else "") + verdict)
-        _set(self.bars, "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""))
-        cautions = text.list_html(view.cautions_of(result), "tc-cautions")
-        pairs = text.pairs_html(view.specific_pairs(result))
-        assumed = text.list_html(view.assumed(result), "tc-cautions")
-        _set(
-            self.more,
-            f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
-            f"<details><summary>What these figures assume</summary>{assumed}</details>",
-        )
+        _set(self.answer, title + sub + memo["wall"] + verdict)
+        _set(self.bars, memo["bars"])
+        _set(self.more, memo["more"])
         _set(self.head, text.head_html("choose", _note(result)))
+
+
+def _tube_html(result: Any) -> dict[str, str]:
+    """Parts of the answer that depend on the tube, the need and the units alone."""
+    wall, bars = view.wall_of(result), view.bars_of(result)
+    cautions = text.list_html(view.cautions_of(result), "tc-cautions")
+    pairs = text.pairs_html(view.specific_pairs(result))
+    assumed = text.list_html(view.assumed(result), "tc-cautions")
+    return {
+        "wall": svg(wall) if wall else "",
+        "bars": "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""),
+        "more": (
+            f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
+            f"<details><summary>What these figures assume</summary>{assumed}</details>"
+        ),
+    }
 
 
 def _html(css: str) -> widgets.HTML:
@@ -381,7 +404,7 @@ def view_sheet(result: Any) -> Any:
     from tubecalc import __version__
     from tubecalc.share.export import Sheet
 
-    wide = replace(result.choice, width=760)
+    wide = replace(result.choice, width=750)
     printed = replace(result, choice=wide)
     axes = view_chart.axes_of(printed)
     name, words = "", result.hint

@@ -16,7 +16,7 @@
   }
 
   // ---- the chart: name the nearest point, pick it on click
-  let parsedFrom = null, parsed = [];
+  let parsedFrom = null, parsed = [], named = null;
   function nearest(event) {
     const layer = document.querySelector(".tc-layer");
     if (!layer) return null;
@@ -34,19 +34,27 @@
     for (const s of parsed) {
       for (let i = 0; i < s.x.length; i++) {
         const d = (s.x[i] - x) ** 2 + (s.y[i] - y) ** 2;
-        if (d < least) { least = d; best = { key: s.k, index: i, text: s.n + "\n" + (s.t[i] || "") }; }
+        if (d < least) { least = d; best = { key: s.k, index: i }; }
       }
     }
     return best;
   }
+  function showTip() {
+    const said = document.querySelector(".tc-tiptext [data-of]");
+    if (!named || !said || said.dataset.of !== named.hit.key + "|" + named.hit.index) return;
+    if (tip.textContent !== said.textContent) tip.textContent = said.textContent;
+    tip.hidden = false;
+    const w = tip.offsetWidth, h = tip.offsetHeight, below = named.y + 18 + h <= innerHeight;
+    tip.style.left = Math.max(4, Math.min(named.x + 14, innerWidth - w - 8)) + "px";
+    tip.style.top = (below ? named.y + 18 : named.y - h - 12) + "px";
+  }
   document.addEventListener("pointermove", function (event) {
     const hit = event.target.closest && event.target.closest(".tc-stack") ? nearest(event) : null;
+    const before = named && hit && named.hit.key === hit.key && named.hit.index === hit.index;
+    named = hit && { hit: hit, x: event.clientX, y: event.clientY };
     if (!hit) { tip.hidden = true; return; }
-    tip.textContent = hit.text;
-    tip.hidden = false;
-    const w = tip.offsetWidth, h = tip.offsetHeight;
-    tip.style.left = Math.max(4, Math.min(event.clientX + 14, innerWidth - w - 8)) + "px";
-    tip.style.top = (event.clientY + 18 + h > innerHeight ? event.clientY - h - 12 : event.clientY + 18) + "px";
+    if (!before) { tip.hidden = true; send("hover|" + hit.key + "|" + hit.index); }
+    showTip();
   });
   document.addEventListener("pointerleave", function () { tip.hidden = true; });
 
@@ -60,7 +68,8 @@
     const row = t.closest("[data-pick]");
     if (row) { refocus = true; send("pick|" + row.dataset.pick); return; }
     if (t.closest(".tc-stack")) {
-      const hit = nearest(event);
+      const same = named && Math.abs(named.x - event.clientX) < 2 && Math.abs(named.y - event.clientY) < 2;
+      const hit = same ? named.hit : nearest(event);
       if (hit) send("point|" + hit.key + "|" + hit.index);
     }
   });
@@ -82,6 +91,7 @@
 
   // ---- after every redraw
   function settle() {
+    showTip();
     const link = document.querySelector("a[data-autodownload]:not([data-done])");
     if (link) { link.dataset.done = "1"; link.click(); }
     if (refocus) {
