@@ -8,6 +8,7 @@ from functools import cache
 from tubecalc.evidence.book import Row, register, rows
 from tubecalc.evidence.inputs import given
 from tubecalc.evidence.tubes import peak_stress, si, solver_tube
+from tubecalc.thickwall import ThickWall
 
 
 @register(r"[AB]_")
@@ -75,12 +76,27 @@ def _bending_stress(row: Row) -> float | None:
 
 @register(r"X(?:10|60)_")
 def _layered_stress(row: Row) -> float | None:
-    """Layer-wise membrane stress beside the exact layered solution."""
-    found = re.search(r"(sigma1|sigma2|tau12) under ([NT])$", row.quantity)
+    """Ply stress beside an exact layered solution of another hand."""
+    found = re.search(r"(sigma1|sigma2|tau12) under (N|T|p closed)$", row.quantity)
     if found is None:
-        return None  # pressure is not computed yet
+        return None
     tube = solver_tube(row.inputs)
-    if found[2] == "N":
-        return peak_stress(tube, found[1], axial="1 kN")
     radius = (si(tube.od) + si(tube.id)) / 4
-    return peak_stress(tube, found[1], torque=f"{1e3 * radius!r} N m")
+    loads = {
+        "N": {"axial": "1 kN"},
+        "T": {"torque": f"{1e3 * radius!r} N m"},
+        "p closed": {"p_in": "10 MPa", "ends": "closed"},
+    }
+    return peak_stress(tube, found[1], **loads[found[2]])
+
+
+@register(r"D_")
+def _pressure_strain(row: Row) -> float | None:
+    """Strain per pressure inside."""
+    tube = solver_tube(row.inputs)
+    outside = si(tube.od) / 2
+    wall = ThickWall(tube.layup, outside)
+    found = wall.solve(p_in=1e6, closed="closed" in row.quantity)
+    if row.quantity.startswith("axial"):
+        return found.axial_strain / 1e6
+    return found.hoop_strain(len(tube.layup.plies) - 1, outside) / 1e6

@@ -164,6 +164,38 @@ def _axial_buckling(row: Row) -> float | None:
     return si(isotropic(2 * r + t, t, E, nu).critical("axial")) * given(row.inputs, "gamma")
 
 
+@register(r"SP8007-long$|WT-LC$")
+def _long_under_pressure(row: Row) -> float | None:
+    """Long cylinder under outside pressure; SP-8007 takes a share of it."""
+    text = row.inputs
+    t = given(text, "t", "mm")
+    if row.id == "WT-LC":
+        return si(isotropic(given(text, "D", "mm"), t).critical("pressure"))
+    E, od = given(text, "E", "GPa"), 2 * given(text, "r", "mm") + t
+    share = given(row.quantity, "gamma", "1") if "gamma 0" in row.quantity else 1.0
+    return share * si(isotropic(od, t, E, given(text, "nu")).critical("pressure"))
+
+
+# --- thick walls and rings --------------------------------------------------------------------
+
+
+@register(r"LAME-1-hoop-a$|LAME-3$")
+def _bore_stress(row: Row) -> float | None:
+    text = row.inputs
+    length, pressure = ("mm", "MPa") if "mm" in text else ("in", "psi")
+    a, b = given(text, "a", length), given(text, "b", length)
+    load = f"{given(text, 'p', pressure)!r} Pa"
+    return peak_stress(isotropic(2 * b, b - a), "sigma2", p_in=load)
+
+
+@register(r"RING-dV$")
+def _ring(row: Row) -> float | None:
+    """A ring so thin that only bending counts."""
+    tube = isotropic(0.2001, 1e-4)
+    bending = float(tube.layup.D.to_base_units().magnitude[1, 1])
+    return si(tube.pinch(per_length="1 N/m")) * bending / 0.1**3
+
+
 # --- vibration --------------------------------------------------------------------------------
 
 
