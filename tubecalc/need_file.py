@@ -218,8 +218,9 @@ def _checked_case(case: Case, where: str) -> Case:
     acting = [case.load, case.torque, case.axial, case.moment, case.shear]
     if not any(x for x in acting if not math.isnan(x)):
         raise InputError("the case carries no load", where=where, expected="a load above zero")
-    if case.tip_mass < 0 or case.roller_width < 0:
-        raise InputError("is negative; it must be zero or more", where=where)
+    for name in ("tip_mass", "roller_width"):
+        if getattr(case, name) < 0:
+            raise InputError("is negative; it must be zero or more", where=f"{where}:{name}")
     if case.kind == "four-point" and case.inner_span >= case.span:
         raise InputError(
             "the inner span is not inside the span", where=f"{where}:inner_span",
