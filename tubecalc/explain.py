@@ -129,7 +129,23 @@ def _least(candidates: Grid, need: Need, *, by: str) -> float | None:
 
 
 def assumptions(need: Need) -> list[str]:
-    """Sentences on the factors and conventions a result stands on; nothing is hidden."""
+    """Sentences on the factors and conventions a result stands on; nothing is hidden.
+
+    Parameters
+    ----------
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of str
+        One sentence each.
+
+    Examples
+    --------
+    >>> assumptions(Need())[0]
+    'Loads are multiplied by 1 for strength and 1 for buckling.'
+    """
     f = need.factors
     out = [
         f"Loads are multiplied by {f.strength:g} for strength and {f.buckling:g} for buckling.",

@@ -88,7 +88,24 @@ class Need:
 
     @classmethod
     def from_table(cls, table: Mapping[str, Any], where: str = "need") -> Need:
-        """Build a need from parsed tables; see `from_toml`."""
+        """Build a need from parsed tables.
+
+        Parameters
+        ----------
+        table : mapping
+            Tables as TOML or JSON gives them.
+        where : str
+            Name to put before a message.
+
+        Returns
+        -------
+        Need
+
+        Raises
+        ------
+        InputError
+            As from `from_toml`.
+        """
         return cls(*need_file.read_parts(table, where))
 
     def to_toml(self) -> str:
@@ -96,7 +113,19 @@ class Need:
         return need_file.write(self.title, self.cases, self.limits, self.service, self.factors)
 
     def with_case(self, number: int, **changes: Any) -> Need:
-        """Copy with fields of one case changed (SI values)."""
+        """Copy with fields of one case changed.
+
+        Parameters
+        ----------
+        number : int
+            Which case, counted from 0.
+        **changes
+            Fields of `Case` and their new SI values.
+
+        Returns
+        -------
+        Need
+        """
         cases = list(self.cases)
         cases[number] = replace(cases[number], **changes)
         return replace(self, cases=tuple(cases))

@@ -13,6 +13,7 @@ import numpy as np
 from tubecalc.checks import CHECKS, Candidates, evaluate
 from tubecalc.checks.base import FAIL, deciding
 from tubecalc.checks.service import length_of
+from tubecalc.checks.specific import specific_columns
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction, composites, get_construction, metals
 from tubecalc.laminate.elastic import Array, Bools, Ints
@@ -179,33 +180,6 @@ def in_usual_range(candidates: Grid) -> Bools:
             margin = 1e-9
             ok &= values >= limits - margin if below else values <= limits + margin
     return ok
-
-
-def specific_columns(part: Candidates) -> dict[str, Array]:
-    """Stiffness and strength of each tube and both per mass per length.
-
-    Parameters
-    ----------
-    part : Candidates
-        N tubes.
-
-    Returns
-    -------
-    dict
-        Columns with their unit in the name.
-    """
-    s = part.sections
-    m = s.mass_per_length
-    out = {"EA_N": s.EA, "EI_N_m2": s.EI, "GJ_N_m2": s.GJ}
-    out["EA_per_mass_MN_m_per_kg"] = s.EA / m / 1e6
-    out["EI_per_mass_N_m3_per_kg"] = s.EI / m
-    out["GJ_per_mass_N_m3_per_kg"] = s.GJ / m
-    for load, unit, scale in (
-        ("tension", "kN_m_per_kg", 1e3), ("compression", "kN_m_per_kg", 1e3),
-        ("bending", "N_m2_per_kg", 1.0), ("torsion", "N_m2_per_kg", 1.0),
-    ):  # fmt: skip
-        out[f"{load}_per_mass_{unit}"] = s.unit[load].broken / m / scale
-    return out
 
 
 def to_table(

@@ -197,7 +197,7 @@ class Tube:
         """Stiffness and strength, each also per mass per length; one row a tube."""
         import pandas as pd
 
-        from tubecalc.sweep import specific_columns
+        from tubecalc.checks.specific import specific_columns
 
         return pd.DataFrame(specific_columns(self.candidates))
 

@@ -64,18 +64,51 @@ class Construction:
         return not self.fill
 
     def size(self, name: str) -> float:
-        """One of the usual size limits [m]; NaN when not stated."""
+        """One of the usual size limits.
+
+        Parameters
+        ----------
+        name : str
+            od_min, od_max, wall_min, wall_max, tolerance_od or tolerance_id.
+
+        Returns
+        -------
+        float
+            Length [m]; NaN when not stated.
+        """
         return float(self.sizes.get(name, math.nan))
 
     def units_for(self, wall: float) -> int:
-        """Whole fill units that come nearest to a wall thickness; 0 for a continuous wall."""
+        """Whole fill units that come nearest to a wall thickness.
+
+        Parameters
+        ----------
+        wall : float
+            Wall thickness asked for [m].
+
+        Returns
+        -------
+        int
+            Number of units, at least fill_min; 0 for a continuous wall.
+        """
         if self.continuous or self.fixed:
             return 0
         rest = wall - _sum(self.inner) - _sum(self.outer)
         return max(self.fill_min, round(rest / _sum(self.fill)))
 
     def wall_of(self, wall: float) -> float:
-        """Thickness of the wall really made when one is asked for [m]."""
+        """Thickness of the wall really made when one is asked for.
+
+        Parameters
+        ----------
+        wall : float
+            Wall thickness asked for [m].
+
+        Returns
+        -------
+        float
+            Thickness of the whole plies [m].
+        """
         if self.continuous:
             return wall
         return _sum(self.inner) + _sum(self.outer) + self.units_for(wall) * _sum(self.fill)
