@@ -94,6 +94,8 @@ def imported(path: Path) -> set[str]:
             names |= {alias.name.split(".")[0] for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.level == 0:
             names.add((node.module or "").split(".")[0])
+        elif isinstance(node, ast.Call) and ast.unparse(node.func) == "pytest.importorskip":
+            names.add(ast.literal_eval(node.args[0]).split(".")[0])
     return names
 
 
