@@ -74,8 +74,10 @@ def name_of(path: Path) -> str:
 
 def distribution(requirement: str) -> tuple[str, str]:
     """Split ``"voila>=0.5,<0.6"`` into its name and its range."""
-    name, bounds = re.fullmatch(r"([A-Za-z0-9_.-]+)\s*(.*)", requirement.strip()).groups()
-    return name.lower(), bounds.replace(" ", "")
+    plain = requirement.split(";")[0].strip()
+    found = re.fullmatch(r"([A-Za-z0-9_.-]+)\s*(.*)", plain)
+    assert found, requirement
+    return found[1].lower(), found[2].replace(" ", "")
 
 
 def declared(*extras: str) -> dict[str, str]:
