@@ -139,7 +139,7 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
     length, linear = unit_label("length", units), unit_label("linear_density", units)
     body = [
         [
-            str(number), row["name"],
+            str(number), row["name"] + (f" [{row['id']}]" if row.get("id") else ""),
             f"{_length(row['od_mm'], units)} x {_length(row['id_mm'], units)}",
             digits(in_unit(row["mass_kg_per_m"], "linear_density", units)), digits(row["reserve"]),
             "yes" if row["passes"] else "no", *_governed(row["construction"], row["governing"]),
@@ -258,8 +258,8 @@ def evidence_text(rows: Sequence[Row]) -> str:
     for (topic, source), group in groupby(rows, key=lambda r: (r.topic, r.source)):
         body = [
             [
-                r.id, r.quantity, digits(r.value), r.unit,
-                "-" if r.computed is None else digits(r.computed),
+                r.id, r.quantity, f"{r.value:.6g}", r.unit,
+                "-" if r.computed is None else f"{r.computed:.6g}",
                 "-" if r.error is None else f"{100 * r.error:+.2g}",
                 "-" if math.isnan(r.rel_tol) else f"{100 * r.rel_tol:.2g}",
                 r.standing.split(" ")[0].rstrip(","), r.verdict,
