@@ -103,6 +103,16 @@ class Sections:
         return np.asarray(np.pi / 4 * (self.ro**4 - self.ri**4))
 
     @cached_property
+    def section_modulus(self) -> Array:
+        """Elastic section modulus I / r [m3]."""
+        return np.asarray(self.I / self.ro)
+
+    @cached_property
+    def plastic_modulus(self) -> Array:
+        """Plastic section modulus (D^3 - d^3) / 6 [m3]."""
+        return np.asarray(4.0 / 3.0 * (self.ro**3 - self.ri**3))
+
+    @cached_property
     def mass_per_length(self) -> Array:
         """Mass per length [kg/m]."""
         m = self.walls.mass

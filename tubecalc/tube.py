@@ -137,6 +137,16 @@ class Tube:
         return self._out(2 * self.sections.I, "m^4", "mm^4")
 
     @property
+    def section_modulus(self) -> Any:
+        """Elastic section modulus."""
+        return self._out(self.sections.section_modulus, "m^3", "mm^3")
+
+    @property
+    def plastic_modulus(self) -> Any:
+        """Plastic section modulus, for the full plastic moment of a metal."""
+        return self._out(self.sections.plastic_modulus, "m^3", "mm^3")
+
+    @property
     def mass_per_length(self) -> Any:
         """Mass per length."""
         return self._out(self.sections.mass_per_length, "kg/m", "g/m")

@@ -42,9 +42,7 @@ def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array,
         extra = ""
         if candidates.metal[n] and what == "bending strength":
             s = candidates.sections
-            shape = 16 * (s.ro[n] ** 3 - s.ri[n] ** 3) * s.ro[n] / (
-                3 * np.pi * (s.ro[n] ** 4 - s.ri[n] ** 4)
-            )  # fmt: skip
+            shape = s.plastic_modulus[n] / s.section_modulus[n]
             extra = f"; full plastic moment {show(float(capacity[n] * shape), kind)}"
         return f"{what}: {ends} at {show(float(capacity[n]), kind)}, asked {show(demand, kind)}" + (
             f"{share}{extra}"
