@@ -203,9 +203,10 @@ def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
     row: Any = next(table.itertuples())
     tube = Tube(row.construction, od=f"{row.od_mm!r} mm", id=f"{row.id_mm!r} mm")
     verdict = check(tube, need)
-    lines = ["", ("Chosen: " if row.passes else "Nothing passes. Nearest: ") + _tube(row, units)]
-    if not row.passes and table.attrs.get("hint"):
-        lines.append(wrapped(str(table.attrs["hint"])))
+    lines = [""]
+    if not row.passes:
+        lines += [wrapped(str(table.attrs.get("hint") or "Nothing passes.")), ""]
+    lines.append(("Chosen: " if row.passes else "Nearest: ") + _tube(row, units))
     lines += ["", reserves_text(verdict.table, need)]
     cautions = [wrapped(c, "- ") for c in verdict.cautions]
     if cautions:
