@@ -90,7 +90,7 @@ def settings(port: int, token: str, address: str = "127.0.0.1", base_url: str = 
     c.Voila.token = token
     c.Voila.open_browser = False
     c.Voila.config_file_paths = []
-    c.Voila.log_level = 30
+    c.Voila.log_level = 40
     c.Voila.tornado_settings = {"websocket_max_message_size": UPLOAD_LIMIT}
     c.VoilaConfiguration.template = TEMPLATE
     c.VoilaConfiguration.allow_template_override = "NO"

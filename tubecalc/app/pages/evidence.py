@@ -128,8 +128,9 @@ def build() -> widgets.Widget:
         row.add_class(css)
     top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
     parts = [
-        widgets.HTML(style_html() + head_html("evidence") + top), row, proof,
-        widgets.HTML(grades_html() + foot_html()),
+        widgets.HTML(style_html() + head_html("evidence") + top + grades_html()),
+        widgets.HTML("<h2>Published values beside the computed ones</h2>"), row, proof,
+        widgets.HTML(foot_html()),
     ]  # fmt: skip
     page = widgets.Box(parts)
     page.add_class("tc")
