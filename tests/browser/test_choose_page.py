@@ -239,6 +239,14 @@ def test_a_lost_kernel_is_said(visit) -> None:
     assert "lost its calculator" in banner.inner_text()
 
 
+def test_link_opens_the_same_choice_again(visit) -> None:
+    one = visit(query="&job=winch-shaft&units=inch&od=20-30mm")
+    link = one.page.get_by_role("link", name="link to this").get_attribute("href")
+    again = visit(query="&" + link.split("?", 1)[1])
+    for part in (".tc-used", ".tc-answer h3", ".tc-table"):
+        assert again.page.inner_text(part) == one.page.inner_text(part)
+
+
 def test_stock_list_upload(visit) -> None:
     one = visit()
     layer = one.html(LAYER)
@@ -252,5 +260,5 @@ def test_stock_list_upload(visit) -> None:
         }
     )
     one.changed(LAYER, layer)
-    assert "2 tubes read" in one.page.inner_text(".tc-status")
+    one.page.locator(".tc-status >> text=2 tubes read").wait_for()
     assert "A1" in one.page.inner_text(".tc-table")

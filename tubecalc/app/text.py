@@ -38,7 +38,7 @@ def style_html(styles: Iterable[Style] = ()) -> str:
     return f"<style>{palette.css(styles)}</style>"
 
 
-def head_html(here: str, note: str = "") -> str:
+def head_html(here: str, note: str = "", query: str = "") -> str:
     """Head of a page: name, pages, a note at the right.
 
     Parameters
@@ -47,6 +47,8 @@ def head_html(here: str, note: str = "") -> str:
         Page shown.
     note : str
         For example the job and the units.
+    query : str
+        Query string that opens the same choice again, "" for no link.
 
     Returns
     -------
@@ -67,7 +69,8 @@ def head_html(here: str, note: str = "") -> str:
     name = "<b>tubecalc</b>"
     if here != "start":
         name = f'<a href="start.ipynb" style="color:inherit">{name}</a>'
-    return f'<nav class="tc-head">{name}{links}<small>{escape(note)}</small></nav>'
+    link = f' · <a href="{here}.ipynb?{escape(query)}">link to this</a>' if query else ""
+    return f'<nav class="tc-head">{name}{links}<small>{escape(note)}{link}</small></nav>'
 
 
 def foot_html(extra: str = "") -> str:

@@ -331,7 +331,8 @@ class Page:
         _set(self.answer, title + sub + memo["wall"] + verdict)
         _set(self.bars, memo["bars"])
         _set(self.more, memo["more"])
-        _set(self.head, text.head_html("choose", _note(result)))
+        link = write_query(result.choice)
+        _set(self.head, text.head_html("choose", _note(result), link))
 
 
 def _tube_html(result: Any) -> dict[str, str]:
