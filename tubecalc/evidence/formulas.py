@@ -137,6 +137,12 @@ def _plastic(row: Row) -> float | None:
     return section_property(tube, "Z")
 
 
+@register(r"PLAST-thin$")
+def _shape_factor(row: Row) -> float | None:
+    thin = isotropic(0.1, 1e-5)
+    return si(thin.plastic_modulus) / si(thin.section_modulus)
+
+
 @register(r"BEND-")
 def _bend_radius(row: Row) -> float | None:
     od, strain = given(row.inputs, "D", "mm"), given(row.inputs, "eps")

@@ -21,7 +21,7 @@ def _density(row: Row) -> float:
     return _STEEL_AISC if row.id.startswith("AISC") else _STEEL
 
 
-def section_property(tube: Tube, name: str) -> float | None:
+def section_property(tube: Tube, name: str) -> float:
     """A tabulated property by the name it has in the table.
 
     Parameters
@@ -34,19 +34,17 @@ def section_property(tube: Tube, name: str) -> float | None:
 
     Returns
     -------
-    float or None
-        SI value; None for a property the product does not have.
+    float
+        SI value.
     """
     area, second, polar = si(tube.area), si(tube.I), si(tube.J)
-    radius = si(tube.od) / 2
-    plastic = getattr(tube.sections, "plastic_modulus", None)
     values = {
-        "A": area, "mass": si(tube.mass_per_length), "I": second, "W_el": second / radius,
-        "I_t": polar, "W_t": polar / radius, "i": math.sqrt(second / area),
-        "W_pl": None if plastic is None else float(plastic[0]),
+        "A": area, "mass": si(tube.mass_per_length), "I": second, "I_t": polar,
+        "W_el": si(tube.section_modulus), "W_pl": si(tube.plastic_modulus),
+        "W_t": polar / (si(tube.od) / 2), "i": math.sqrt(second / area),
     }  # fmt: skip
     same = {"S": "W_el", "Z": "W_pl", "J": "I_t", "C": "W_t", "r": "i", "W": "mass"}
-    return values.get(same.get(name, name))
+    return values[same.get(name, name)]
 
 
 @register(r"EN102|AISC-(?:HSS|Pipe)|ADM-")
