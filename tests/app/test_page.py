@@ -11,7 +11,7 @@ import pytest
 from ipywidgets.widgets.widget import _instances
 
 from tubecalc import datafiles
-from tubecalc.app import engine
+from tubecalc.app import engine, saving
 from tubecalc.app.pages import choose, start
 from tubecalc.app.state import Session
 from tubecalc.errors import InputError
@@ -326,15 +326,13 @@ def test_standing_caution_is_on_page_and_print(page) -> None:
     for word in ("overhead or carried", "pressure", "rotating shafts", "power lines", "lightning",
                  "dust and splinters", "licensed engineer", "local"):  # fmt: skip
         assert word in page.foot.value, word
-        assert word in choose.view_sheet(page.session.result).caution, word
+        assert word in saving.printed(page.session.result).caution, word
 
 
 def test_a_fault_of_the_page_is_said_and_logged(page, capfd) -> None:
     def broken(_: object) -> None:
         raise ZeroDivisionError
 
-    page._save_csv = broken
-    page.buttons[2].on_click(lambda _: None)
     from tubecalc.app.state import guard
 
     guard(page.session, broken)(None)

@@ -14,7 +14,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tubecalc.app import engine
+from tubecalc.app import engine, saving
 from tubecalc.app.pages import choose
 from tubecalc.share.export import chart_file, heading, table_csv
 
@@ -25,7 +25,7 @@ CHOICE = replace(
 
 @pytest.fixture(scope="module")
 def sheet():
-    return choose.view_sheet(engine.run(CHOICE))
+    return saving.printed(engine.run(CHOICE))
 
 
 def test_png_is_a4_wide_at_300_dpi(sheet) -> None:
@@ -53,10 +53,11 @@ def test_same_sheet_gives_the_same_bytes(sheet) -> None:
 
 def test_print_never_loads_pyplot() -> None:
     code = (
-        "import sys\nfrom tubecalc.app import engine\nfrom tubecalc.app.pages import choose\n"
+        "import sys\nfrom tubecalc.app import engine, saving\n"
+        "from tubecalc.app.pages import choose\n"
         "assert 'matplotlib' not in sys.modules\n"
         "from tubecalc.share.export import chart_file\n"
-        "chart_file(choose.view_sheet(engine.run(choose.start_choice()[0])), 'svg')\n"
+        "chart_file(saving.printed(engine.run(choose.start_choice()[0])), 'svg')\n"
         "assert 'matplotlib.pyplot' not in sys.modules\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)

@@ -5,17 +5,15 @@ from __future__ import annotations
 import base64
 import os
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import date
 from html import escape
 from typing import Any
 
 import ipywidgets as widgets
 
 from tubecalc import datafiles
-from tubecalc.app import engine, text, view, view_chart
+from tubecalc.app import engine, saving, text, view, view_chart
 from tubecalc.app.controls import Controls, units_menu
-from tubecalc.app.draft import Draft, from_toml, to_toml
+from tubecalc.app.draft import Draft, from_toml
 from tubecalc.app.link import read_query, write_query
 from tubecalc.app.sentence import Sentence
 from tubecalc.app.state import Choice, Session, StockList, guard
@@ -25,7 +23,6 @@ from tubecalc.need import Need
 from tubecalc.share.chart import Axes, frame, layer_svg
 from tubecalc.share.scene import svg
 from tubecalc.stock import read_stock
-from tubecalc.verdict import STANDING_CAUTION
 
 FIRST_JOB = "sampling-boom"
 DEMO_STOCK = "stock/estuary_stock.csv"
@@ -123,8 +120,8 @@ class Page:
         self.file = _html("tc-file")
         buttons = []
         for name, call in (
-            ("chart, PNG", self._save_png), ("chart, SVG", self._save_svg),
-            ("table, CSV", self._save_csv), ("need, TOML", self._save_need),
+            ("chart, PNG", saving.chart_png), ("chart, SVG", saving.chart_svg),
+            ("table, CSV", saving.shortlist_csv), ("need, TOML", saving.need_toml),
         ):  # fmt: skip
             button = widgets.Button(description=name)
             button.on_click(guard(self.session, self._saving(call)))
@@ -239,30 +236,6 @@ class Page:
             self.session.status = f"Saved {name}."
 
         return save
-
-    # ---- saving
-    def _save_png(self, result: Any) -> tuple[str, str, bytes]:
-        from tubecalc.share.export import chart_file
-
-        return f"{_stem(result)}.png", "image/png", chart_file(view_sheet(result), "png")
-
-    def _save_svg(self, result: Any) -> tuple[str, str, bytes]:
-        from tubecalc.share.export import chart_file
-
-        return f"{_stem(result)}.svg", "image/svg+xml", chart_file(view_sheet(result), "svg")
-
-    def _save_csv(self, result: Any) -> tuple[str, str, bytes]:
-        from tubecalc.share.export import table_csv
-
-        rows = list(result.short)
-        table = result.sheet.table.iloc[rows]
-        words = " ".join(f"{n} {v}," for n, v in view.used_pairs(result.choice)).rstrip(",")
-        content = table_csv(table, result.need.title, words, date.today())
-        return f"{_stem(result)}.csv", "text/csv", content
-
-    def _save_need(self, result: Any) -> tuple[str, str, bytes]:
-        content = to_toml(result.choice.draft).encode("utf-8")
-        return f"{_stem(result)}.toml", "application/toml", content
 
     # ---- showing
     def show(self) -> None:
@@ -384,50 +357,6 @@ def _chart_title(result: Any) -> str:
     )
 
 
-def _stem(result: Any) -> str:
-    title = "".join(c if c.isalnum() else "-" for c in (result.need.title or "need").lower())
-    return f"tubecalc-{title.strip('-') or 'need'}"
-
-
-def view_sheet(result: Any) -> Any:
-    """Everything the printed chart shows, from a result.
-
-    Parameters
-    ----------
-    result : Result
-        The result.
-
-    Returns
-    -------
-    tubecalc.share.export.Sheet
-        Scenes and words.
-    """
-    from tubecalc import __version__
-    from tubecalc.share.export import Sheet
-
-    wide = replace(result.choice, width=750)
-    printed = replace(result, choice=wide)
-    axes = view_chart.axes_of(printed)
-    name, words = "", result.hint
-    if result.row is not None:
-        name = f"{view_chart.name_of(result, result.row)}, {view_chart.sizes(result, result.row)}"
-        word = "Passes. " if result.verdict.passes else "Fails. "
-        words = word + view.verdict_words(result)
-    return Sheet(
-        title=result.need.title or "Own need",
-        need=text.plain_need(result.choice.draft),
-        axes=axes,
-        picture=view_chart.picture_of(printed),
-        name=name,
-        verdict=words,
-        wall=view.wall_of(result),
-        bars=view.bars_of(result),
-        styles=tuple(engine.style_of(k) for k in result.shown),
-        caution=STANDING_CAUTION,
-        footer=f"tubecalc {__version__}, {date.today().isoformat()}",
-    )
-
-
 def build(session: Session) -> widgets.Widget:
     """Make the page for a session.
 
@@ -475,4 +404,4 @@ def main() -> widgets.Widget:
     return page
 
 
-__all__ = ["Page", "build", "jobs", "main", "start_choice", "view_sheet", "write_query"]
+__all__ = ["Page", "build", "jobs", "main", "start_choice"]
