@@ -72,7 +72,7 @@ def _number(name: str, value: Any, where: str) -> float:
     if value is None:
         return NAN
     kind = _KINDS[name]
-    if kind == "number" and isinstance(value, int | float):
+    if kind == "number" and isinstance(value, int | float) and not isinstance(value, bool):
         number = float(value)
         if not math.isfinite(number):
             raise InputError("is not a finite number", where=f"{where}:{name}", got=str(value))

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tubecalc import need_file
+from tubecalc.errors import InputError
 from tubecalc.need_parts import (
     DURATIONS,
     END_FITTINGS,
@@ -135,3 +136,22 @@ __all__ = [
     "DURATIONS", "ENDS", "END_FITTINGS", "FINISHES", "FORMAT", "GRAVITY", "KINDS", "Case",
     "Factors", "Limits", "Need", "Service",
 ]  # fmt: skip
+
+
+def refuse_no_case(need: object) -> None:
+    """Refuse what is not a need, or one without a case.
+
+    Parameters
+    ----------
+    need : object
+        What the caller gave.
+
+    Raises
+    ------
+    InputError
+        Saying which.
+    """
+    if not isinstance(need, Need):
+        raise InputError("is not a Need", where="need", got=type(need).__name__)
+    if not need.cases:
+        raise InputError("no case is given", where="need", expected="at least one case")

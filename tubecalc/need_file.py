@@ -58,6 +58,8 @@ def read_table(source: str | Path) -> tuple[dict[str, Any], str]:
         return tomllib.loads(text), where
     except tomllib.TOMLDecodeError as error:
         raise InputError("is not valid TOML", where=where, got=str(error)) from None
+    except RecursionError:
+        raise InputError("nests its brackets too deep to be a need", where=where) from None
 
 
 Parts = tuple[str, tuple[Case, ...], Limits, Service, Factors]
@@ -117,12 +119,19 @@ def write(
 def _text_of(source: str | Path) -> tuple[str, str]:
     if isinstance(source, str) and ("\n" in source or "=" in source or not source.strip()):
         return source, "need"
+    if not isinstance(source, str | Path):
+        raise InputError(
+            "is not a need", where="need", got=type(source).__name__,
+            expected="the path of a TOML file or its text",
+        )  # fmt: skip
     path = Path(source)
+    if "\x00" in str(source):
+        raise InputError("the name of the need file holds a zero byte", where="need")
     try:
         return path.read_text(encoding="utf-8-sig"), path.name
     except OSError as error:
         raise InputError(
-            "the need file cannot be read", where=path.name, got=str(error.strerror)
+            "the need file cannot be read", where=path.name[:80], got=str(error.strerror)
         ) from None
     except UnicodeDecodeError:
         raise InputError(
@@ -189,7 +198,10 @@ def _read_case(table: Any, where: str) -> Case:
             else _plain_number(ends, f"{where}:ends", strict=True)
         )
     if "guides" in table:
-        values["guides"] = int(_plain_number(table["guides"], f"{where}:guides"))
+        number = _plain_number(table["guides"], f"{where}:guides")
+        if number != int(number):
+            raise InputError("must be a whole number", where=f"{where}:guides", got=table["guides"])
+        values["guides"] = int(number)
     for name, known in (("end_fitting", END_FITTINGS), ("duration", DURATIONS)):
         if name in table:
             values[name] = _choice(table[name], known, name, f"{where}:{name}")
@@ -253,7 +265,9 @@ def _read_service(table: Mapping[str, Any], where: str) -> Service:
         elif key == "finish":
             values[key] = _choice(value, FINISHES, "finish", at)
         elif key == "contact_metal":
-            values[key] = ("metal" if value else "") if isinstance(value, bool) else str(value)
+            if not isinstance(value, bool | str):
+                raise InputError("must be the name of a metal", where=at, got=value)
+            values[key] = ("metal" if value else "") if isinstance(value, bool) else value
         elif isinstance(value, bool):
             values[key] = value
         else:

@@ -8,7 +8,8 @@ import numpy as np
 
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction, get_construction
-from tubecalc.need import Need
+from tubecalc.laminate.elastic import Array
+from tubecalc.need import Need, refuse_no_case
 from tubecalc.sweep import Grid, reserves, to_table
 from tubecalc.wall import WallTable, unique_layups
 
@@ -36,18 +37,23 @@ def stock_grid(table: pd.DataFrame) -> tuple[Grid, pd.DataFrame]:
     InputError
         If a column is missing or no row can be used.
     """
+    columns = getattr(table, "columns", None)
+    if columns is None:
+        raise InputError(
+            "is not a stock list", where="stock list", got=type(table).__name__,
+            expected="the result of read_stock, or a table",
+        )  # fmt: skip
     for column in ("construction", "od_mm"):
-        if column not in table:
+        if column not in columns:
             raise InputError("column is missing", where="stock list", expected=column)
+    if "id_mm" not in columns and "wall_mm" not in columns:
+        raise InputError("column is missing", where="stock list", expected="id_mm or wall_mm")
     rows = table[table["construction"].astype(str) != ""].reset_index(drop=True)
     if not len(rows):
         raise InputError("no row names a construction", where="stock list")
-    od = rows["od_mm"].to_numpy(float) / 1e3
-    wall = (
-        (od - rows["id_mm"].to_numpy(float) / 1e3) / 2
-        if "id_mm" in rows
-        else rows["wall_mm"].to_numpy(float) / 1e3
-    )
+    od = _lengths(rows, "od_mm")
+    wall = (od - _lengths(rows, "id_mm")) / 2 if "id_mm" in rows else _lengths(rows, "wall_mm")
+    _refuse_sizes(rows, od, wall)
     by_key: dict[str, Construction] = {
         k: get_construction(k, "stock list") for k in dict.fromkeys(rows["construction"])
     }
@@ -56,6 +62,27 @@ def stock_grid(table: pd.DataFrame) -> tuple[Grid, pd.DataFrame]:
     layups = [chosen[c].layup(w, measured=True) for c, w in zip(which, wall.tolist(), strict=True)]
     distinct, index = unique_layups(layups)
     return Grid(WallTable(distinct), index, od, chosen, which), rows
+
+
+def _lengths(rows: pd.DataFrame, column: str) -> Array:
+    """One column of sizes [m]; NaN where a cell is not a number."""
+    import pandas as pd
+
+    return np.asarray(pd.to_numeric(rows[column], errors="coerce").to_numpy(float) / 1e3)
+
+
+def _refuse_sizes(rows: pd.DataFrame, od: Array, wall: Array) -> None:
+    """Refuse a size that no tube has, naming the row."""
+    bad = ~((od > 0) & (od < 1e3) & (wall > 0) & (wall <= od / 2 * (1 + 1e-9)))
+    if bad.any():
+        n = int(np.argmax(bad))
+        name = rows["id"].iloc[n] if "id" in rows else ""
+        other = "id_mm" if "id_mm" in rows else "wall_mm"
+        raise InputError(
+            "the sizes are not those of a tube", where=f"stock list:row {n + 1} {name}".rstrip(),
+            got=f"od_mm {rows['od_mm'].iloc[n]}, {other} {rows[other].iloc[n]}",
+            expected="a bore of zero or more, smaller than the outside diameter",
+        )  # fmt: skip
 
 
 def shortlist(need: Need, stock: Any, *, specific: bool = True) -> pd.DataFrame:
@@ -83,8 +110,7 @@ def shortlist(need: Need, stock: Any, *, specific: bool = True) -> pd.DataFrame:
     """
     from tubecalc.explain import nothing_passes
 
-    if not need.cases:
-        raise InputError("no case is given", where="need", expected="at least one case")
+    refuse_no_case(need)
     candidates, rows = stock_grid(getattr(stock, "table", stock))
     found = reserves(candidates, need)
     table = to_table(found, need, specific=specific, extra=rows)

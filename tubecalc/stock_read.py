@@ -94,6 +94,11 @@ def load(source: str | Path | bytes, name: str | None) -> tuple[str, list[list[S
     """
     if isinstance(source, bytes):
         data, label = source, name or "stock list"
+    elif not isinstance(source, str | Path) or "\x00" in str(source):
+        raise InputError(
+            "is not a stock list", where=name or "stock list", got=type(source).__name__,
+            expected="the path of a CSV or XLSX file, or its bytes",
+        )  # fmt: skip
     else:
         label = name or Path(source).name
         try:

@@ -17,7 +17,7 @@ from tubecalc.checks.specific import specific_columns
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction, composites, get_construction, metals
 from tubecalc.laminate.elastic import Array, Bools, Ints
-from tubecalc.need import Need
+from tubecalc.need import Need, refuse_no_case
 from tubecalc.section import Sections
 from tubecalc.units import to_si, to_si_array
 from tubecalc.wall import WallTable
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 LONG_RUN = 512  # candidates of one wall that are worth a portion of their own
+MOST_SIZES = 100_000  # of one range
 CHUNK = 4_096  # candidates at a time: keeps the working set near the size of the cache
 
 
@@ -250,6 +251,11 @@ def _range(values: Any, what: str) -> Array:
                 "range runs backwards", where=what, got=f"{values[0]} to {values[1]}",
                 expected="(lowest, highest, step)",
             )  # fmt: skip
+        if (high - low) / step > MOST_SIZES:
+            raise InputError(
+                "the step makes too many sizes", where=what, got=str(values[2]),
+                expected=f"at most {MOST_SIZES} sizes",
+            )  # fmt: skip
         return np.asarray(low + step * np.arange(int((high - low) / step + 1e-6) + 1))
     return to_si_array(values, "length", what=what, positive=True)
 
@@ -303,10 +309,12 @@ def sweep(
     """
     from tubecalc.explain import nothing_passes
 
+    if isinstance(constructions, str):
+        constructions = [constructions]
     keys = [*composites(), *metals()] if constructions is None else list(constructions)
     if not keys:
         raise InputError("no construction is given", where="constructions", expected="at least one")
-    _refuse_no_case(need)
+    refuse_no_case(need)
     default_od, default_wall = default_sizes(need)
     chosen = [get_construction(k, "constructions") for k in keys]
     found = reserves(
@@ -320,11 +328,6 @@ def sweep(
     table = to_table(found, need, specific=specific)
     table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need)
     return table
-
-
-def _refuse_no_case(need: Need) -> None:
-    if not need.cases:
-        raise InputError("no case is given", where="need", expected="at least one case")
 
 
 def frontier(table: pd.DataFrame) -> pd.DataFrame:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -325,6 +326,8 @@ class Tube:
         """
         span = to_si(length, "length", what="length", positive=True)
         mass = 0.0 if tip_mass is None else to_si(tip_mass, "mass", what="tip_mass")
+        if mass < 0:
+            raise InputError("is negative; it must be zero or more", where="frequency:tip_mass")
         ends = "fixed-free" if ends == "cantilever" else ends
         return self._out(vibration.frequency(self.sections, span, ends, mass, mode), "Hz")
 
@@ -376,7 +379,12 @@ class Tube:
                 raise InputError("a column needs its length", where="critical:length")
             if isinstance(ends, str) and ends not in ENDS:
                 raise unknown_key("end condition", ends, list(ENDS), "critical:ends")
-            factor = ENDS[ends] if isinstance(ends, str) else float(ends)
+            factor = ENDS[ends] if isinstance(ends, str) else ends
+            if not isinstance(factor, int | float) or not 0 < factor < math.inf:
+                raise InputError(
+                    "is not an effective length factor", where="critical:ends", got=str(ends),
+                    expected="a number above zero",
+                )  # fmt: skip
             span = to_si(length, "length", what="length", positive=True)
             return self._out(column.critical_load(s, span, factor), "N")
         if kind == "axial":

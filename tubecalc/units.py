@@ -35,6 +35,7 @@ __all__ = [
     "unit_label",
 ]
 
+_MOST = 1e20  # no value in SI is larger, none but zero smaller than one over it
 _DIMENSIONLESS: Dimension = (0, 0, 0, 0, 0)
 _CYCLES: Dimension = (0, 0, -1, 0, 0)
 _TURNING: Dimension = (0, 0, -1, 0, 1)
@@ -257,6 +258,9 @@ def _convert(value: Any, kind: str, place: str) -> Any:
 def _refuse_bad(values: NDArray[np.float64], positive: bool, place: str, shown: str) -> None:
     if not np.all(np.isfinite(values)):
         raise InputError("is not a finite number", where=place, got=shown)
+    size = np.abs(values)
+    if np.any(size > _MOST) or np.any((size > 0) & (size < 1 / _MOST)):
+        raise InputError("is beyond any size that is computed here", where=place, got=shown)
     if positive and np.any(values <= 0):
         sign = "zero" if not np.any(values < 0) else "negative"
         raise InputError(f"is {sign}; it must be above zero", where=place, got=shown)
@@ -308,6 +312,8 @@ def to_si(
         raise InputError("has several values", where=place, got=value, expected="one value")
     _refuse_bad(read, positive, place, str(value))
     number = float(read.reshape(-1)[0])
+    if kind == "temperature" and number < -273.15 - 1e-9:
+        raise InputError("is below absolute zero", where=place, got=str(value))
     return round(number, 9) if kind == "temperature" else number
 
 

@@ -55,6 +55,11 @@ def isotropic(
     name: str, e: float, nu: float, rho: float, fy: float, fu: float, alpha: float, t_max: float
 ) -> Values:
     """Write isotropic constants as a ply; the strengths are the yield strength."""
+    if not -1.0 < nu < 0.5:
+        raise InputError(
+            "Poisson ratio of an isotropic wall is out of range",
+            where=name, got=f"nu = {nu:g}", expected="between -1 and 0.5",
+        )  # fmt: skip
     values = Values(
         name=name, E1=e, E2=e, E3=e, G12=e / (2 * (1 + nu)), G23=e / (2 * (1 + nu)),
         nu12=nu, nu23=nu, density=rho, Xt=fy, Xc=fy, Yt=fy, Yc=fy, S12=fy / math.sqrt(3.0),
@@ -65,14 +70,13 @@ def isotropic(
 
 
 def check_elastic(v: Values) -> None:
-    """Refuse constants that break positive strain energy (Jones 1999, sec. 2.4)."""
-    if not math.isfinite(v.nu12) or v.nu12**2 >= v.E1 / v.E2:
+    """Refuse constants that are missing or break positive strain energy (Jones 1999, sec. 2.4)."""
+    for name in ("E1", "E2", "G12", "nu12", "density"):
+        if math.isnan(getattr(v, name)):
+            said = {"E1": "E", "E2": "E", "G12": "E", "nu12": "nu"} if v.isotropic else {}
+            raise InputError(f"{said.get(name, name)} is missing", where=v.name)
+    if v.nu12**2 >= v.E1 / v.E2:
         raise InputError(
             "Poisson ratio breaks positive strain energy",
             where=v.name, got=f"nu12 = {v.nu12:g}", expected=f"below {(v.E1 / v.E2) ** 0.5:.3g}",
-        )  # fmt: skip
-    if v.isotropic and not -1.0 < v.nu12 < 0.5:
-        raise InputError(
-            "Poisson ratio of an isotropic wall is out of range",
-            where=v.name, got=f"nu = {v.nu12:g}", expected="between -1 and 0.5",
         )  # fmt: skip

@@ -12,7 +12,7 @@ from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions, worst
-from tubecalc.need import Need
+from tubecalc.need import Need, refuse_no_case
 from tubecalc.tube import Tube, single
 from tubecalc.unit_display import show
 
@@ -81,9 +81,10 @@ def check(tube: Tube, need: Need) -> Verdict:
     >>> verdict.passes, verdict.governing in ("column", "column_bow")
     (False, True)
     """
+    if not isinstance(tube, Tube):
+        raise InputError("is not a Tube", where="check", got=type(tube).__name__)
     single(tube, "check")
-    if not need.cases:
-        raise InputError("no case is given", where="need", expected="at least one case")
+    refuse_no_case(need)
     return verdict_of(tube.candidates, need)
 
 

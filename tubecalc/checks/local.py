@@ -176,6 +176,8 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         )
 
     def split_why(n: int) -> str:
+        if np.isnan(split[n]):
+            return "first split at the bore: not checked, the ply strengths are not known"
         if candidates.metal[n]:
             return "a metal tube does not split"
         at = show(float(split[n]), "force")

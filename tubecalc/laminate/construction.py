@@ -24,6 +24,12 @@ SERVICES = (
 )  # fmt: skip
 _LENGTHS = ("od_min", "od_max", "wall_min", "wall_max", "tolerance_od", "tolerance_id")
 _RATINGS = ("good", "fair", "poor", "no")
+_FIELDS = (
+    *_LENGTHS, "name", "process", "hatch", "inner", "fill", "outer", "continuous", "conductive",
+    "fill_min", "accurate", "tolerance_wall", "straightness", "t_max", "end_bearing", "splits",
+    "service", "evidence",
+)  # fmt: skip
+MOST_PLIES = 5000
 
 
 @dataclass(frozen=True)
@@ -93,8 +99,13 @@ class Construction:
         """
         if self.continuous or self.fixed:
             return 0
-        rest = wall - _sum(self.inner) - _sum(self.outer)
-        return max(self.fill_min, round(rest / _sum(self.fill)))
+        rest = (wall - _sum(self.inner) - _sum(self.outer)) / _sum(self.fill)
+        if rest * len(self.fill) > MOST_PLIES:
+            raise InputError(
+                f"the wall would need more than {MOST_PLIES} plies", where="wall",
+                got=f"{wall * 1e3:.6g} mm of {self.name}",
+            )  # fmt: skip
+        return max(self.fill_min, round(rest))
 
     def wall_of(self, wall: float) -> float:
         """Thickness of the wall really made when one is asked for.
@@ -149,6 +160,8 @@ def _sum(layers: Sequence[Layer]) -> float:
 
 def _layers(items: Any, where: str) -> tuple[Layer, ...]:
     out = []
+    if not isinstance(items or (), list | tuple):
+        raise InputError("must be a list of plies", where=where, got=repr(items))
     for number, item in enumerate(items or (), start=1):
         at = f"{where}:{number}"
         if not isinstance(item, Mapping) or "ply" not in item:
@@ -164,18 +177,43 @@ def _layers(items: Any, where: str) -> tuple[Layer, ...]:
         )  # fmt: skip
         if math.isnan(thickness):
             raise InputError("ply thickness is missing", where=at, expected='thickness="0.15 mm"')
-        angle = float(item.get("angle", 0.0))
-        out.append(
-            Layer(values, angle, thickness, int(item.get("count", 1)), find_key(item["ply"]))
-        )
+        angle = _number(item.get("angle", 0.0), f"{at}:angle", -90.0, 90.0)
+        count = _whole(item.get("count", 1), f"{at}:count", 1)
+        out.append(Layer(values, angle, thickness, count, find_key(item["ply"])))
     return tuple(out)
+
+
+def _number(value: Any, where: str, least: float, most: float) -> float:
+    """A bare number within its range; NaN stands for not stated."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise InputError("is not a number", where=where, got=repr(value))
+    if not least <= value <= most:
+        raise InputError(
+            "is out of range", where=where, got=value, expected=f"{least:g} to {most:g}"
+        )
+    return float(value)
+
+
+def _whole(value: Any, where: str, least: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= MOST_PLIES:
+        raise InputError(
+            "must be a whole number", where=where, got=repr(value), expected=f"{least} or more"
+        )
+    return value
 
 
 def _service(table: Any, where: str) -> dict[str, tuple[str, str]]:
     out: dict[str, tuple[str, str]] = {}
+    if not isinstance(table or {}, Mapping):
+        raise InputError("must be a table", where=f"{where}:service", got=repr(table))
     for name, value in (table or {}).items():
         if name not in SERVICES:
             raise unknown_key("service", name, list(SERVICES), where)
+        if not isinstance(value, list | tuple) or len(value) != 2:
+            raise InputError(
+                "must be a rating and a sentence", where=f"{where}:{name}", got=repr(value),
+                expected='["no", "cannot be welded"]',
+            )  # fmt: skip
         rating, why = value
         if rating not in _RATINGS:
             raise unknown_key("rating", rating, list(_RATINGS), f"{where}:{name}")
@@ -185,10 +223,17 @@ def _service(table: Any, where: str) -> dict[str, tuple[str, str]]:
 
 def _common(key: str, table: Mapping[str, Any]) -> dict[str, Any]:
     """Fields that composites and metals share."""
+    for name in table:
+        if name not in _FIELDS:
+            raise unknown_key("field", name, _FIELDS, key)
 
     def si(name: str, kind: str) -> float:
         value = table.get(name)
         return math.nan if value is None else to_si(value, kind, what=name, where=key)
+
+    def share(name: str) -> float:
+        value = table.get(name)
+        return math.nan if value is None else _number(value, f"{key}:{name}", 0.0, 1.0)
 
     return {
         "sizes": {n: si(n, "length") for n in _LENGTHS},
@@ -197,8 +242,8 @@ def _common(key: str, table: Mapping[str, Any]) -> dict[str, Any]:
         "hatch": str(table.get("hatch", "axial")),
         "accurate": str(table.get("accurate", "both")),
         "conductive": bool(table.get("conductive", True)),
-        "tolerance_wall": float(table.get("tolerance_wall", math.nan)),
-        "straightness": float(table.get("straightness", math.nan)),
+        "tolerance_wall": share("tolerance_wall"),
+        "straightness": share("straightness"),
         "splits": bool(table.get("splits", False)),
         "service": _service(table.get("service"), key),
         "evidence": tuple(table.get("evidence", ())),
@@ -224,6 +269,8 @@ def construction_from_table(key: str, table: Mapping[str, Any]) -> Construction:
     InputError
         Naming the field that is wrong.
     """
+    if not isinstance(table, Mapping):
+        raise InputError("must be a table", where=key, expected=f"[{key}]")
     fill = _layers(table.get("fill"), f"{key}:fill")
     if not fill:
         raise InputError("a construction needs at least one fill ply", where=f"{key}:fill")
@@ -235,7 +282,7 @@ def construction_from_table(key: str, table: Mapping[str, Any]) -> Construction:
         fill=fill,
         outer=_layers(table.get("outer"), f"{key}:outer"),
         continuous=bool(table.get("continuous", False)),
-        fill_min=int(table.get("fill_min", 0)),
+        fill_min=_whole(table.get("fill_min", 0), f"{key}:fill_min", 0),
         **_common(key, table),
     )
 

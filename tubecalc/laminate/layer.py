@@ -45,6 +45,8 @@ def read_layers(plies: Sequence[tuple[str | Ply | Metal, float, Any]]) -> list[L
     InputError
         Naming the ply that cannot be used.
     """
+    if isinstance(plies, str) or not isinstance(plies, Sequence):
+        raise InputError("a stack is a list of plies", where="layup", got=type(plies).__name__)
     out = []
     for number, item in enumerate(plies, start=1):
         where = f"layup:ply {number}"

@@ -7,6 +7,7 @@ import re
 from tubecalc.errors import InputError
 
 _TOKEN = re.compile(r"\s*(\[|\]|/|_?\d*[sS](?![\w.])|_\d+|±|\+/-|\+-|[+-]?\d+(?:\.\d+)?|\S)")
+MOST_PLIES, DEEPEST = 5000, 50
 EXAMPLE = "[90/0_3/90], [+/-45]_s or [0_2/(+/-45)_2]2s"
 
 
@@ -15,6 +16,8 @@ class _Reader:
 
     def __init__(self, text: str) -> None:
         self.text = text
+        if text.count("[") + text.count("(") > DEEPEST:
+            raise self.fail(f"more than {DEEPEST} brackets")
         plain = text.strip().replace("(", "[").replace(")", "]").replace("°", "")
         plain = plain.replace("\N{MINUS SIGN}", "-").replace(",", "/").replace(";", "/")
         self.tokens = _TOKEN.findall(plain)
@@ -47,6 +50,8 @@ class _Reader:
             count = int(match.group(1) or 1)
             if count < 1:
                 raise self.fail("a repeat count of 0")
+            if len(angles) * count > MOST_PLIES:
+                raise self.fail(f"more than {MOST_PLIES} plies")
             angles = angles * count
             if match.group(2):
                 angles = angles + angles[::-1]
