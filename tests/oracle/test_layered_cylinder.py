@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import tubecalc as tc
@@ -138,7 +138,6 @@ def test_isotropic_cylinder_is_exact():
 
 
 TOLERANCE = {4.5: 0.035, 8.0: 0.025, 19.5: 0.01}
-FIBRE = {4.5: 0.20, 8.0: 0.12, 19.5: 0.05}  # worst of 1300 stacks: 0.163, 0.092, 0.037
 
 
 @settings(max_examples=100, deadline=None)
@@ -176,21 +175,13 @@ def test_every_construction_stretches_and_twists_like_the_exact_cylinder(key, ra
 
 @settings(max_examples=60, deadline=None)
 @given(plies, slender)
-def test_fibre_stress_of_balanced_stacks(stack, ratio):
-    """Fibre stress on both faces of every ply, axial force and torque, on the largest in the wall.
-
-    Only walls with fibre within 45 degrees of the axis in a quarter of the thickness: in a wall of
-    steep helices alone the fibres carry next to nothing of an axial force, and what little they do
-    comes from the radial equilibrium that a membrane leaves out (half of it is missed).
-    """
-    total = sum(t for _, _, t in stack)
-    assume(sum(t for _, a, t in stack if abs(a) <= 45) >= 0.25 * total)
-    balanced = [p for m, a, t in stack for p in ((m, a, t), (m, -a, t))]
-    exact, tube = both(balanced, ratio)
+def test_fibre_stress_of_any_stack(stack, ratio):
+    """Fibre stress on both faces of every ply, force and torque, on the largest in the wall."""
+    exact, tube = both(stack, ratio)
     e1 = max(m["E1"] for m, _, _ in stack)
     for n, (name, load) in enumerate((("axial", "1 N"), ("torque", "1 N m"))):
         ours = tube.ply_stress(**{name: load})["sigma1_MPa"].to_numpy() * 1e6
-        want = exact.fibre_stress(n, [a for _, a, _ in balanced])
+        want = exact.fibre_stress(n, [a for _, a, _ in stack])
         strain = 1 / exact.ea if n == 0 else float(tube.od.to("m").magnitude) / 2 / exact.gj
-        scale = np.abs(want).max() + 0.02 * e1 * strain
-        assert np.abs(ours - want).max() <= FIBRE[ratio] * scale
+        scale = np.abs(want).max() + 1e-3 * e1 * strain
+        assert np.abs(ours - want).max() <= 1e-3 * scale

@@ -97,7 +97,7 @@ def test_stack_of_an_isotropic_ply_is_the_metal_tube(solid, turned):
 
 
 @settings(max_examples=60, deadline=None)
-@given(isotropic, st.floats(-5e3, 5e3), st.floats(-40, 40), st.floats(-40, 40))
+@given(isotropic, st.integers(-5000, 5000), st.integers(-40, 40), st.integers(-40, 40))
 def test_metal_yields_by_von_mises_at_the_outside(solid, axial, moment, torque):
     """Combined axial force, moment and torque: s = N/A + M r/I, t = T r/J, s^2 + 3 t^2 = fy^2."""
     fy = solid[2]

@@ -587,7 +587,8 @@ def test_instrument_housing_buckles_near_4820_psi_when_long():
     """3-1/2 in SCH 40 6061 pipe as a logger housing: its OD is 4.00 in, wall 0.226 in.
 
     Re-told public question; expected by hand formula: 2 E / (1 - nu^2) (t / D)^3 with the mean
-    diameter and E = 10 Msi: 4820 psi. Pressure as a load case is not in range yet and is refused.
+    diameter and E = 10 Msi: 4820 psi; thin-wall yield 2 t fy / D = 4520 psi at 40 ksi; hoop stress
+    by Lame. Pressure as a load case is not in range yet and is refused.
     """
     alloy = Metal("6061", E="10 Msi", nu=0.33, density="2.7 g/cm3", yield_strength="40 ksi")
     assert about(4820, 0.002) == 2 * 10e6 / (1 - 0.33**2) * (0.226 / 3.774) ** 3
@@ -595,8 +596,11 @@ def test_instrument_housing_buckles_near_4820_psi_when_long():
     assert float(tube.critical("pressure").to("psi").magnitude) == about(4820)
     with pytest.raises(tc.InputError, match='unknown kind of case "pressure"'):
         need('kind = "pressure"\nload = "3077 psi"')
-    with pytest.raises(tc.InputError, match="p_out: is not computed in this version"):
-        tube.ply_stress(p_out="3077 psi")
+    hoop = tube.ply_stress(p_out="3077 psi").set_index("face")["sigma2_MPa"] * 1e6 / PSI
+    lame = 4.0 + 1.774**2, 4.0 - 1.774**2  # ro^2 + ri^2, ro^2 - ri^2 in in2
+    assert hoop["inner"] == about(-2 * 3077 * 4.0 / lame[1], 0.005)
+    assert hoop["outer"] == about(-3077 * lame[0] / lame[1], 0.005)
+    assert 40e3 / hoop.mean() == about(-4520 / 3077)
 
 
 # -- carbon against metal in salt -----------------------------------------------------------
