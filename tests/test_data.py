@@ -348,7 +348,11 @@ def test_evidence_covers_the_topics_and_the_printed_errors():
     assert {table[k]["assert"] for k in wrong} == {"no"}
 
 
-@pytest.mark.parametrize("path", sorted(p for p in DATA.rglob("*") if p.is_file()), ids=str)
+@pytest.mark.parametrize(
+    "path",
+    sorted(p for p in DATA.rglob("*") if p.is_file() and p.suffix != ".png"),
+    ids=lambda p: p.name,
+)
 def test_no_machine_path_in_the_data(path):
     text = path.read_text(encoding="utf-8")
     assert not re.search(r"(?<![A-Za-z0-9])/(work|tmp|root|home|usr)\b|\.\./|[A-Z]:\\", text)
