@@ -11,9 +11,11 @@ import numpy as np
 from tubecalc.checks import CHECKS, evaluate
 from tubecalc.checks.base import FAIL, Outcome, deciding
 from tubecalc.laminate.construction import Construction
+from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need
-from tubecalc.sweep import Grid, Reserves, grid, reserves
+from tubecalc.sweep import Reserves, grid, reserves
 from tubecalc.unit_display import show
+from tubecalc.units import to_si
 
 # check -> the limit that it measures against; the others measure against the load
 LIMIT_OF = {
@@ -35,19 +37,69 @@ def worst(outcomes: list[Outcome], n: int = 0) -> Outcome | None:
     return min(finite, key=lambda pair: pair[0])[1] if finite else None
 
 
+def rounded(value: float, kind: str, *, up: bool) -> str:
+    """A value as shown, rounded so that what is read still holds.
+
+    Parameters
+    ----------
+    value : float
+        In SI, above zero.
+    kind : str
+        Kind of quantity.
+    up : bool
+        Round up, else down.
+
+    Returns
+    -------
+    str
+        As from `show`.
+
+    Examples
+    --------
+    >>> rounded(0.0088421, "length", up=True)
+    '8.85 mm'
+    """
+    sign = 1.0 if up else -1.0
+    text = show(value, kind)
+    for step in range(1, 200):
+        if sign * (to_si(text, kind, what="value") - value) >= 0:
+            break
+        text = show(value * (1.0 + sign * 5e-4 * step), kind)
+    return text
+
+
+def _share(reserve: float) -> str:
+    """A reserve below one, rounded down to two digits."""
+    if reserve <= 0:
+        return "0"
+    unit = 10.0 ** (math.floor(math.log10(reserve)) - 1)
+    return f"{math.floor(reserve / unit * (1 + 1e-12)) * unit:.2g}"
+
+
 def relax(outcome: Outcome, n: int, need: Need) -> str:
-    """What would have to give for one failing outcome to pass."""
+    """What would have to give for one failing outcome to pass, rounded to the safe side."""
     limit = LIMIT_OF.get(outcome.check)
     if limit is not None:
-        actual = outcome.capacity if outcome.check in ("frequency", "bore") else outcome.demand
-        return f"relax {limit} to {show(float(actual[n]), outcome.kind)}"
+        least = outcome.check in ("frequency", "bore")
+        actual = outcome.capacity if least else outcome.demand
+        return f"relax {limit} to {rounded(float(actual[n]), outcome.kind, up=not least)}"
     if outcome.check == "service":
         return "drop the service condition that rules it out"
     if outcome.check == "temperature":
         return f"keep it below {show(float(outcome.capacity[n]), 'temperature')}"
     if outcome.check == "whirl":
-        return f"run no faster than {show(float(outcome.capacity[n]), 'speed')}"
-    return f"take {float(outcome.reserve[n]):.2g} times the load, or less of a factor"
+        return f"run no faster than {rounded(float(outcome.capacity[n]), 'speed', up=False)}"
+    of = f" of {outcome.case}" if len(need.cases) > 1 and outcome.case else ""
+    return f"take {_share(float(outcome.reserve[n]))} times the load{of}, or less of a factor"
+
+
+def _steps(failing: list[Outcome], need: Need) -> str:
+    """Everything that has to give, the worst of each limit and of each case's load once."""
+    steps: dict[tuple[str, str], str] = {}
+    for o in failing:  # the least reserve first
+        named = o.check in LIMIT_OF or o.check in ("service", "temperature", "whirl")
+        steps.setdefault((o.check, "") if named else ("load", o.case), relax(o, 0, need))
+    return "; ".join(steps.values())
 
 
 def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
@@ -81,8 +133,7 @@ def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
     failing.sort(key=lambda o: float(o.reserve[0]))
     if not failing:
         return name, f"Nothing passes; nearest is {name}."
-    steps = "; ".join(dict.fromkeys(relax(o, 0, need) for o in failing[:3]))
-    first = failing[0]
+    steps, first = _steps(failing, need), failing[0]
     return name, (
         f"Nothing passes. Nearest is {name}: {first.label} has {float(first.reserve[0]):.2g} of "
         f"what is asked ({first.why(0)}). To let it pass: {steps}."
@@ -107,25 +158,40 @@ def remedies(construction: Construction, od: float, wall: float, need: Need) -> 
         Sentences; one says so when neither alone helps.
     """
     out = []
-    walls = np.unique(np.concatenate([np.linspace(wall, od / 2, 60), [wall]]))
-    thicker = _least(grid([construction], np.array([od]), walls), need, by="wall")
+    step = construction.least_step()
+    walls = np.arange(wall, od / 2, step / 2) if step else np.linspace(wall, od / 2, 60)
+    thicker = _least(construction, need, np.array([od]), walls, by="wall")
     if thicker is not None:
-        out.append(f"least wall at this diameter: {show(thicker, 'length')}")
-    ods = np.geomspace(od, od * 4, 120)
-    wider = _least(grid([construction], ods, np.array([wall])), need, by="od")
+        out.append(f"least wall at this diameter: {rounded(thicker, 'length', up=True)}")
+    ods = np.geomspace(od, od * 4, 60)
+    wider = _least(construction, need, ods, np.array([wall]), by="od")
     if wider is not None:
-        out.append(f"least outside diameter with this wall: {show(wider, 'length')}")
+        out.append(f"least outside diameter with this wall: {rounded(wider, 'length', up=True)}")
     if not out:
         out.append("neither a thicker wall nor a larger diameter alone makes it pass")
     return out
 
 
-def _least(candidates: Grid, need: Need, *, by: str) -> float | None:
-    found = reserves(candidates, need)
-    if not found.passes.any():
-        return None
-    values = candidates.walls.t[candidates.index] if by == "wall" else candidates.od
-    return float(values[found.passes].min())
+def _least(
+    construction: Construction, need: Need, ods: Array, walls: Array, *, by: str
+) -> float | None:
+    """Least wall or diameter that passes; the step before it is looked through again."""
+    least: float | None = None
+    for _ in range(3):
+        candidates = grid([construction], ods, walls)
+        if not len(candidates):
+            return least
+        passes = reserves(candidates, need).passes
+        values = candidates.walls.t[candidates.index] if by == "wall" else candidates.od
+        if not passes.any():
+            return least
+        least = float(values[passes].min())
+        below = values[values < least * (1 - 1e-9)]
+        if not len(below) or (by == "wall" and not construction.continuous):
+            return least
+        between = np.linspace(float(below.max()), least, 40)
+        ods, walls = (ods, between) if by == "wall" else (between, walls)
+    return least
 
 
 def assumptions(need: Need) -> list[str]:
