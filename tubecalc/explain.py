@@ -37,7 +37,7 @@ def worst(outcomes: list[Outcome], n: int = 0) -> Outcome | None:
     return min(finite, key=lambda pair: pair[0])[1] if finite else None
 
 
-def rounded(value: float, kind: str, *, up: bool) -> str:
+def rounded(value: float, kind: str, *, up: bool, system: str = "SI") -> str:
     """A value as shown, rounded so that what is read still holds.
 
     Parameters
@@ -48,6 +48,8 @@ def rounded(value: float, kind: str, *, up: bool) -> str:
         Kind of quantity.
     up : bool
         Round up, else down.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -60,11 +62,11 @@ def rounded(value: float, kind: str, *, up: bool) -> str:
     '8.85 mm'
     """
     sign = 1.0 if up else -1.0
-    text = show(value, kind)
+    text = show(value, kind, system)
     for step in range(1, 200):
         if sign * (to_si(text, kind, what="value") - value) >= 0:
             break
-        text = show(value * (1.0 + sign * 5e-4 * step), kind)
+        text = show(value * (1.0 + sign * 5e-4 * step), kind, system)
     return text
 
 
@@ -76,33 +78,35 @@ def _share(reserve: float) -> str:
     return f"{math.floor(reserve / unit * (1 + 1e-12)) * unit:.2g}"
 
 
-def relax(outcome: Outcome, n: int, need: Need) -> str:
+def relax(outcome: Outcome, n: int, need: Need, system: str = "SI") -> str:
     """What would have to give for one failing outcome to pass, rounded to the safe side."""
     limit = LIMIT_OF.get(outcome.check)
     if limit is not None:
         least = outcome.check in ("frequency", "bore")
         actual = outcome.capacity if least else outcome.demand
-        return f"relax {limit} to {rounded(float(actual[n]), outcome.kind, up=not least)}"
+        to = rounded(float(actual[n]), outcome.kind, up=not least, system=system)
+        return f"relax {limit} to {to}"
     if outcome.check == "service":
         return "drop the service condition that rules it out"
     if outcome.check == "temperature":
-        return f"keep it below {show(float(outcome.capacity[n]), 'temperature')}"
+        return f"keep it below {show(float(outcome.capacity[n]), 'temperature', system)}"
     if outcome.check == "whirl":
-        return f"run no faster than {rounded(float(outcome.capacity[n]), 'speed', up=False)}"
+        top = rounded(float(outcome.capacity[n]), "speed", up=False, system=system)
+        return f"run no faster than {top}"
     of = f" of {outcome.case}" if len(need.cases) > 1 and outcome.case else ""
     return f"take {_share(float(outcome.reserve[n]))} times the load{of}, or less of a factor"
 
 
-def _steps(failing: list[Outcome], need: Need) -> str:
+def _steps(failing: list[Outcome], need: Need, system: str) -> str:
     """Everything that has to give, the worst of each limit and of each case's load once."""
     steps: dict[tuple[str, str], str] = {}
     for o in failing:  # the least reserve first
         named = o.check in LIMIT_OF or o.check in ("service", "temperature", "whirl")
-        steps.setdefault((o.check, "") if named else ("load", o.case), relax(o, 0, need))
+        steps.setdefault((o.check, "") if named else ("load", o.case), relax(o, 0, need, system))
     return "; ".join(steps.values())
 
 
-def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
+def nothing_passes(found: Reserves, need: Need, system: str = "SI") -> tuple[str, str]:
     """The nearest candidate and an honest sentence, when nothing passes.
 
     Parameters
@@ -111,6 +115,8 @@ def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
         Result of a sweep.
     need : Need
         The need.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -124,23 +130,25 @@ def nothing_passes(found: Reserves, need: Need) -> tuple[str, str]:
     vetoed = found.by_check.get("service", np.full(len(found.grid), np.inf)) < FAIL
     score = np.where(vetoed, -1.0, np.nan_to_num(found.reserve, nan=-2.0, posinf=1e9))
     best = int(np.argmax(score))
-    part = found.grid.part(np.array([best]))
+    part = found.grid.part(np.array([best]), system)
     outcomes = evaluate(part, need)
     construction = found.grid.constructions[found.grid.which[best]]
     s = part.sections
-    name = tube_name(construction, float(2 * s.ro[0]), float(2 * s.ri[0]))
+    name = tube_name(construction, float(2 * s.ro[0]), float(2 * s.ri[0]), system)
     failing = [o for o in outcomes if not o.advisory and o.reserve[0] < FAIL]
     failing.sort(key=lambda o: float(o.reserve[0]))
     if not failing:
         return name, f"Nothing passes; nearest is {name}."
-    steps, first = _steps(failing, need), failing[0]
+    steps, first = _steps(failing, need, system), failing[0]
     return name, (
         f"Nothing passes. Nearest is {name}: {first.label} has {float(first.reserve[0]):.2g} of "
         f"what is asked ({first.why(0)}). To let it pass: {steps}."
     )
 
 
-def remedies(construction: Construction, od: float, wall: float, need: Need) -> list[str]:
+def remedies(
+    construction: Construction, od: float, wall: float, need: Need, system: str = "SI"
+) -> list[str]:
     """What would make a failing tube pass: the least wall, or the least OD.
 
     Parameters
@@ -151,6 +159,8 @@ def remedies(construction: Construction, od: float, wall: float, need: Need) -> 
         Its outside diameter and wall [m].
     need : Need
         The need.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -162,11 +172,13 @@ def remedies(construction: Construction, od: float, wall: float, need: Need) -> 
     walls = np.arange(wall, od / 2, step / 2) if step else np.linspace(wall, od / 2, 60)
     thicker = _least(construction, need, np.array([od]), walls, by="wall")
     if thicker is not None:
-        out.append(f"least wall at this diameter: {rounded(thicker, 'length', up=True)}")
+        least = rounded(thicker, "length", up=True, system=system)
+        out.append(f"least wall at this diameter: {least}")
     ods = np.geomspace(od, od * 4, 60)
     wider = _least(construction, need, ods, np.array([wall]), by="od")
     if wider is not None:
-        out.append(f"least outside diameter with this wall: {rounded(wider, 'length', up=True)}")
+        least = rounded(wider, "length", up=True, system=system)
+        out.append(f"least outside diameter with this wall: {least}")
     if not out:
         out.append("neither a thicker wall nor a larger diameter alone makes it pass")
     return out
@@ -194,13 +206,15 @@ def _least(
     return least
 
 
-def assumptions(need: Need) -> list[str]:
+def assumptions(need: Need, system: str = "SI") -> list[str]:
     """Sentences on the factors and conventions a result stands on; nothing is hidden.
 
     Parameters
     ----------
     need : Need
         The need.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -228,7 +242,7 @@ def assumptions(need: Need) -> list[str]:
             out.append("A load comes again and again and no fatigue knock-down is set.")
         if case.tip_mass and case.kind == "cantilever":
             out.append(
-                f"The tip mass of {show(case.tip_mass, 'mass')} counts in the frequency; "
+                f"The tip mass of {show(case.tip_mass, 'mass', system)} counts in the frequency; "
                 "its weight is not added to the load."
             )
     return list(dict.fromkeys(out))

@@ -85,7 +85,7 @@ def _refuse_sizes(rows: pd.DataFrame, od: Array, wall: Array) -> None:
         )  # fmt: skip
 
 
-def shortlist(need: Need, stock: Any, *, specific: bool = True) -> pd.DataFrame:
+def shortlist(need: Need, stock: Any, *, specific: bool = True, system: str = "SI") -> pd.DataFrame:
     """Tubes of a stock list ranked against a need.
 
     Parameters
@@ -96,6 +96,8 @@ def shortlist(need: Need, stock: Any, *, specific: bool = True) -> pd.DataFrame:
         Result of `read_stock`, or a table with construction, od_mm and id_mm.
     specific : bool
         Add columns per mass.
+    system : str
+        Display system of the hint: "SI", "workshop" or "inch".
 
     Returns
     -------
@@ -114,5 +116,5 @@ def shortlist(need: Need, stock: Any, *, specific: bool = True) -> pd.DataFrame:
     candidates, rows = stock_grid(getattr(stock, "table", stock))
     found = reserves(candidates, need)
     table = to_table(found, need, specific=specific, extra=rows)
-    table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need)
+    table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need, system)
     return table

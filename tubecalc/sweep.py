@@ -43,10 +43,10 @@ class Grid:
     def __len__(self) -> int:
         return len(self.od)
 
-    def part(self, where: slice | Ints | Bools) -> Candidates:
+    def part(self, where: slice | Ints | Bools, system: str = "SI") -> Candidates:
         """Some of the candidates, ready for the checks."""
         sections = Sections(self.walls, self.index[where], self.od[where])
-        return Candidates(sections, self.constructions, self.which[where])
+        return Candidates(sections, self.constructions, self.which[where], system)
 
     def same_wall(self, where: slice) -> Candidates:
         """Candidates that all have one wall: what belongs to the wall is held once."""
@@ -274,6 +274,7 @@ def sweep(
     wall: Any = None,
     *,
     specific: bool = True,
+    system: str = "SI",
 ) -> pd.DataFrame:
     r"""Every construction over a range of diameters and walls against a need.
 
@@ -287,6 +288,8 @@ def sweep(
         ("10 mm", "40 mm", "2 mm") as lowest, highest, step; or lengths with unit.
     specific : bool
         Add columns per mass.
+    system : str
+        Display system of the hint: "SI", "workshop" or "inch".
 
     Returns
     -------
@@ -326,7 +329,7 @@ def sweep(
         need,
     )
     table = to_table(found, need, specific=specific)
-    table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need)
+    table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need, system)
     return table
 
 

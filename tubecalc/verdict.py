@@ -14,7 +14,6 @@ from tubecalc.errors import InputError
 from tubecalc.explain import assumptions, worst
 from tubecalc.need import Need, refuse_no_case
 from tubecalc.tube import Tube, single
-from tubecalc.unit_display import show
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -55,7 +54,7 @@ class Verdict:
     unchecked: list[str]
 
 
-def check(tube: Tube, need: Need) -> Verdict:
+def check(tube: Tube, need: Need, *, system: str = "SI") -> Verdict:
     r"""Check one tube against a need.
 
     Parameters
@@ -64,6 +63,8 @@ def check(tube: Tube, need: Need) -> Verdict:
         One tube.
     need : Need
         Cases, limits, service and factors.
+    system : str
+        Display system of the sentences: "SI", "workshop" or "inch".
 
     Returns
     -------
@@ -85,7 +86,8 @@ def check(tube: Tube, need: Need) -> Verdict:
         raise InputError("is not a Tube", where="check", got=type(tube).__name__)
     single(tube, "check")
     refuse_no_case(need)
-    return verdict_of(tube.candidates, need)
+    c = tube.candidates
+    return verdict_of(Candidates(c.sections, c.constructions, c.which, system), need)
 
 
 def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:
@@ -150,7 +152,7 @@ def _cautions(
     if construction.conductive and not construction.metal:
         out.append("Carbon conducts: keep clear of power lines and lightning.")
     out += _yield_caution(candidates, n)
-    return [*out, *_used(need), STANDING_CAUTION]
+    return [*out, *_used(need, candidates.system), STANDING_CAUTION]
 
 
 def _yield_caution(candidates: Candidates, n: int) -> list[str]:
@@ -161,14 +163,14 @@ def _yield_caution(candidates: Candidates, n: int) -> list[str]:
     if values.yield_minimum >= values.Xt:
         return []
     return [
-        f"Yield strength is the typical {show(values.Xt, 'stress')}; the standard guarantees "
-        f"{show(values.yield_minimum, 'stress')}."
+        f"Yield strength is the typical {candidates.show(values.Xt, 'stress')}; the standard "
+        f"guarantees {candidates.show(values.yield_minimum, 'stress')}."
     ]
 
 
-def _used(need: Need) -> list[str]:
+def _used(need: Need, system: str) -> list[str]:
     """Assumptions that call for attention: no factor at all, missing knock-downs, tip mass."""
-    out = [a for a in assumptions(need) if "knock-down is set" in a or "tip mass" in a]
+    out = [a for a in assumptions(need, system) if "knock-down is set" in a or "tip mass" in a]
     if need.factors.strength == 1.0:
         out.append("No safety factor is set; strengths are typical values, not guaranteed minima.")
     return out

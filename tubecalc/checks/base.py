@@ -12,6 +12,7 @@ from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array, Bools, Ints
 from tubecalc.need import Case, Need
 from tubecalc.section import Capacity, Sections
+from tubecalc.unit_display import show
 
 GRADES = {
     "A": "closed form verified against published values and an independent solver",
@@ -137,17 +138,28 @@ class Candidates:
         Distinct constructions.
     which : numpy.ndarray
         Index of each tube's construction, (N,).
+    system : str
+        Display system of the sentences.
     """
 
     def __init__(
-        self, sections: Sections, constructions: Sequence[Construction], which: Ints
+        self,
+        sections: Sections,
+        constructions: Sequence[Construction],
+        which: Ints,
+        system: str = "SI",
     ) -> None:
+        self.system = system
         self.sections = sections
         self.constructions = tuple(constructions)
         self.which = which
 
     def __len__(self) -> int:
         return len(self.which)
+
+    def show(self, value: float, kind: str) -> str:
+        """A value as the sentences show it."""
+        return show(value, kind, self.system)
 
     def of_construction(self, values: Sequence[float]) -> Array:
         """Values by construction -> values by tube."""

@@ -9,7 +9,6 @@ from tubecalc.checks.strength import knock_down
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
-from tubecalc.unit_display import show
 
 
 def critical_load(s: Sections, span: float, end_factor: float) -> Array:
@@ -109,13 +108,13 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         ends = case.ends if isinstance(case.ends, str) else f"effective length {case.ends:g} L"
 
         def column_why(n: int, c: Array = critical, p: float = load, e: str = ends) -> str:
-            at = show(float(c[n]), "force")
-            return f"column buckling ({e}): bows out at {at}, asked {show(p, 'force')}"
+            at = candidates.show(float(c[n]), "force")
+            return f"column buckling ({e}): bows out at {at}, asked {candidates.show(p, 'force')}"
 
         def bow_why(n: int, c: Array = bowed, p: float = load, b: float = bow) -> str:
             return (
-                f"a bow of {show(b, 'length')} grows under load: strength reached at "
-                f"{show(float(c[n]), 'force')}, asked {show(p, 'force')}"
+                f"a bow of {candidates.show(b, 'length')} grows under load: strength reached at "
+                f"{candidates.show(float(c[n]), 'force')}, asked {candidates.show(p, 'force')}"
             )
 
         out.append(

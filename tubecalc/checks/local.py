@@ -10,7 +10,6 @@ from tubecalc.laminate.elastic import Array
 from tubecalc.loads import section_loads
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
-from tubecalc.unit_display import show
 
 DENT_CONSTANT = 15.0 * 2.0**0.5  # API RP 2A-WSD, commentary on dents (MEMORY)
 LINE_LOAD_MOMENT = 1.0 / np.pi  # ring under two opposite line loads, moment / (q R)
@@ -170,9 +169,10 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
     def crush_why(n: int) -> str:
         if np.isnan(crush[n]):
             return "crush at the load point: not checked, the ply strengths are not known"
+        at = candidates.show(float(crush[n]), "force")
         return (
-            f"crush at the load point: a dent one wall deep at {show(float(crush[n]), 'force')}, "
-            f"asked {show(load, 'force')}; a plug or saddle carries more"
+            f"crush at the load point: a dent one wall deep at {at}, "
+            f"asked {candidates.show(load, 'force')}; a plug or saddle carries more"
         )
 
     def split_why(n: int) -> str:
@@ -180,7 +180,7 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
             return "first split at the bore: not checked, the ply strengths are not known"
         if candidates.metal[n]:
             return "a metal tube does not split"
-        at = show(float(split[n]), "force")
+        at = candidates.show(float(split[n]), "force")
         return (
             f"first split at the bore under the load point at about {at}; "
             "a warning, the tube still carries"
@@ -218,7 +218,8 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             def why(n: int, c: Array = capacity) -> str:
                 if np.isnan(c[n]):
                     return "crush of the cut end: no bearing strength known"
-                return f"a plain cut end crushes at {show(float(c[n]), 'force')}: sleeve or plug it"
+                at = candidates.show(float(c[n]), "force")
+                return f"a plain cut end crushes at {at}: sleeve or plug it"
 
             out.append(
                 make("end_crush", name, capacity, -case.load * need.factors.strength, "force", why)

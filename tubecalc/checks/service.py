@@ -10,7 +10,6 @@ from tubecalc.checks.base import Candidates, Outcome, make
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need
-from tubecalc.unit_display import show
 
 ROOM = 20.0  # degC; heat is measured as the rise above this
 _FLAGS = ("sliding", "thread", "weld", "form", "insulating", "outdoor", "salt", "radio")
@@ -85,19 +84,27 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     if not math.isnan(limits.od_max):
         out.append(
             _size(
-                "od", np.full_like(s.R, limits.od_max), 2 * s.ro, "outside {d}, at most {c} asked"
+                candidates,
+                "od",
+                np.full_like(s.R, limits.od_max),
+                2 * s.ro,
+                "outside {d}, at most {c} asked",
             )
         )
     if not math.isnan(limits.id_min):
         out.append(
             _size(
-                "bore", 2 * s.ri, np.full_like(s.R, limits.id_min), "bore {c}, at least {d} asked"
+                candidates,
+                "bore",
+                2 * s.ri,
+                np.full_like(s.R, limits.id_min),
+                "bore {c}, at least {d} asked",
             )
         )
     if not math.isnan(limits.mass):
         total = s.mass_per_length * length_of(need)
         room = np.full_like(s.R, limits.mass)
-        out.append(_size("mass", room, total, "weighs {d}, at most {c} asked", "mass"))
+        out.append(_size(candidates, "mass", room, total, "weighs {d}, at most {c} asked", "mass"))
     found = [vetoes(c, need) for c in candidates.constructions]
     if asked(need) or need.service.finish == "woven":
         fine = candidates.of_construction([0.0 if v else math.inf for v in found])
@@ -124,10 +131,9 @@ def _heat(candidates: Candidates, temperature: float) -> Outcome:
     def why(n: int) -> str:
         if np.isnan(limit[n]):
             return "heat: no temperature limit known for this wall"
-        return (
-            f"good to {show(float(limit[n]), 'temperature')}, {show(temperature, 'temperature')} "
-            f"asked (reserve counts the rise above {ROOM:g} degC)"
-        )
+        top, at = (candidates.show(t, "temperature") for t in (float(limit[n]), temperature))
+        room = candidates.show(ROOM, "temperature")
+        return f"good to {top}, {at} asked (reserve counts the rise above {room})"
 
     rise = np.maximum(limit - ROOM, 0.0)
     return Outcome(
@@ -136,8 +142,17 @@ def _heat(candidates: Candidates, temperature: float) -> Outcome:
     )  # fmt: skip
 
 
-def _size(check: str, capacity: Array, demand: Array, words: str, kind: str = "length") -> Outcome:
+def _size(
+    candidates: Candidates,
+    check: str,
+    capacity: Array,
+    demand: Array,
+    words: str,
+    kind: str = "length",
+) -> Outcome:
     def why(n: int) -> str:
-        return words.format(d=show(float(demand[n]), kind), c=show(float(capacity[n]), kind))
+        return words.format(
+            d=candidates.show(float(demand[n]), kind), c=candidates.show(float(capacity[n]), kind)
+        )
 
     return make(check, "", capacity, demand, kind, why)

@@ -11,7 +11,6 @@ from tubecalc.laminate.elastic import Array
 from tubecalc.loads import Flexure, flexure, section_loads
 from tubecalc.need import Need
 from tubecalc.section import Sections
-from tubecalc.unit_display import show
 
 
 def deflection(s: Sections, f: Flexure) -> Array:
@@ -40,31 +39,55 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         name, f = case_name(case, number), flexure(case)
         if f is not None and not math.isnan(limits.deflection):
             out.append(
-                _limit("deflection", name, deflection(s, f), limits.deflection, "length", "sags")
+                _limit(
+                    candidates,
+                    "deflection",
+                    name,
+                    deflection(s, f),
+                    limits.deflection,
+                    "length",
+                    "sags",
+                )
             )
         if f is not None and not math.isnan(limits.slope):
-            out.append(_limit("slope", name, f.turn / s.EI, limits.slope, "angle", "tilts"))
+            out.append(
+                _limit(candidates, "slope", name, f.turn / s.EI, limits.slope, "angle", "tilts")
+            )
         torque = section_loads(case).torque
         if torque and not math.isnan(case.span) and not math.isnan(limits.twist):
             turned = abs(torque) * case.span / s.GJ
-            out.append(_limit("twist", name, turned, limits.twist, "angle", "twists"))
+            out.append(_limit(candidates, "twist", name, turned, limits.twist, "angle", "twists"))
     if not math.isnan(limits.bend_radius):
         least = s.EI / (candidates.unit(need)["bending"].broken / need.factors.strength)
         out.append(
-            _limit("bend_radius", "", least, limits.bend_radius, "length", "bends to no less than")
+            _limit(
+                candidates,
+                "bend_radius",
+                "",
+                least,
+                limits.bend_radius,
+                "length",
+                "bends to no less than",
+            )
         )
     if not math.isnan(limits.expansion):
         alpha = np.array([float(w.alpha_x.magnitude) for w in s.walls.layups])[s.index]
-        out.append(_limit("expansion", "", np.abs(alpha), limits.expansion, "expansion", "grows"))
+        out.append(
+            _limit(
+                candidates, "expansion", "", np.abs(alpha), limits.expansion, "expansion", "grows"
+            )
+        )
     return out
 
 
-def _limit(check: str, case: str, actual: Array, limit: float, kind: str, verb: str) -> Outcome:
+def _limit(
+    candidates: Candidates, check: str, case: str, actual: Array, limit: float, kind: str, verb: str
+) -> Outcome:
     """An actual value that must stay below a limit."""
 
     def why(n: int) -> str:
         if np.isnan(actual[n]):
             return f"{check}: not checked, a value of the material is not known"
-        return f"{verb} {show(float(actual[n]), kind)} of {show(limit, kind)}"
+        return f"{verb} {candidates.show(float(actual[n]), kind)} of {candidates.show(limit, kind)}"
 
     return make(check, case, np.full_like(actual, limit), actual, kind, why)

@@ -10,7 +10,6 @@ from tubecalc.checks.base import Candidates, Outcome, case_name, make
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import SectionLoads, section_loads
 from tubecalc.need import Case, Need
-from tubecalc.unit_display import show
 
 
 def knock_down(case: Case, need: Need) -> float:
@@ -38,15 +37,15 @@ def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array,
             return "a metal has no plies to crack"
         if np.isnan(capacity[n]):
             return f"{what}: not checked, the ply strengths are not known"
-        share = f", {show(demand * factor, kind)} with factor {factor:g}" if factor != 1 else ""
+        at, asked = candidates.show(float(capacity[n]), kind), candidates.show(demand, kind)
         extra = ""
+        if factor != 1:
+            extra = f", {candidates.show(demand * factor, kind)} with factor {factor:g}"
         if candidates.metal[n] and what == "bending strength":
             s = candidates.sections
             shape = s.plastic_modulus[n] / s.section_modulus[n]
-            extra = f"; full plastic moment {show(float(capacity[n] * shape), kind)}"
-        return f"{what}: {ends} at {show(float(capacity[n]), kind)}, asked {show(demand, kind)}" + (
-            f"{share}{extra}"
-        )
+            extra += f"; full plastic moment {candidates.show(float(capacity[n] * shape), kind)}"
+        return f"{what}: {ends} at {at}, asked {asked}{extra}"
 
     return why
 

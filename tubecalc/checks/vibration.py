@@ -12,7 +12,6 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need
 from tubecalc.section import Sections
-from tubecalc.unit_display import show
 
 # roots of the frequency equations of a uniform beam: cosh cos = -1, cosh cos = 1, tan = tanh
 _FREE = (1.875104068711961, 4.694091132974175, 7.854757438237613)
@@ -203,16 +202,18 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
             found = frequency(candidates.sections, case.span, ends, case.tip_mass if free else 0.0)
 
             def why(n: int, f: Array = found) -> str:
-                at = show(float(f[n]), "frequency")
-                return f"first natural frequency {at}, at least {show(least, 'frequency')} asked"
+                at = candidates.show(float(f[n]), "frequency")
+                asked = candidates.show(least, "frequency")
+                return f"first natural frequency {at}, at least {asked} asked"
 
             out.append(make("frequency", name, found, least, "frequency", why))
         if not math.isnan(case.speed) and case.speed:
             critical = 2 * math.pi * frequency(candidates.sections, case.span)
 
             def spin(n: int, c: Array = critical, w: float = case.speed) -> str:
-                at = show(float(c[n]), "speed")
-                return f"first critical speed {at}, runs at {show(w, 'speed')}, no margin inside"
+                at = candidates.show(float(c[n]), "speed")
+                runs = candidates.show(w, "speed")
+                return f"first critical speed {at}, runs at {runs}, no margin inside"
 
             out.append(make("whirl", name, critical, abs(case.speed), "speed", spin))
     return out
