@@ -240,3 +240,28 @@ def test_columns_line_up_and_numbers_read_well() -> None:
     text = columns(["a", "n"], [["x", "1.5"], ["yy", "10"]], "lr").splitlines()
     assert {len(line) for line in text} == {len(text[0])}
     assert [digits(x) for x in (0.0, 0.999, 12.345, 1e-6)] == ["0.00", "0.999", "12.3", "1e-06"]
+
+
+def test_pick_takes_the_users_own_constructions(tmp_path, capsys):
+    """A construction from the user's file stands beside ours, by its own name."""
+    own = tmp_path / "own.toml"
+    own.write_text(
+        '[boat-tube]\nname = "our boat tube"\nt_max = "90 degC"\n'
+        'inner = [{ply = "carbon-sm-ud", angle = 90, thickness = "0.1 mm"}]\n'
+        'fill = [{ply = "carbon-im-ud", angle = 0, thickness = "0.15 mm"}]\n',
+        encoding="utf-8",
+    )
+    need = data_dir() / "jobs" / "sampling-boom.toml"
+    code = cli.main(["pick", str(need), "--own", str(own), "--constructions", "boat-tube"])
+    said = capsys.readouterr().out
+    assert code == 0
+    assert "our boat tube" in said
+
+
+def test_pick_speaks_inches_throughout(capsys):
+    """Reasons, not only sizes, come in the units asked for."""
+    need = data_dir() / "jobs" / "sampling-boom.toml"
+    cli.main(["pick", str(need), "--constructions", "6063-T6", "--units", "inch"])
+    said = capsys.readouterr().out
+    assert "lbf in" in said
+    assert " mm" not in said

@@ -18,6 +18,7 @@ from tubecalc.errors import InputError
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tubecalc.laminate.construction import Construction
     from tubecalc.need import Need
 
 OK, NOTHING_PASSES, BAD_INPUT = 0, 1, 2
@@ -54,15 +55,24 @@ def _read_need(path: Path) -> Need:
     return Need.from_toml(path)
 
 
-def _candidates(args: argparse.Namespace, need: Need) -> pd.DataFrame:
+def _own(args: argparse.Namespace) -> dict[str, Construction]:
+    """The user's own constructions by key."""
+    from tubecalc.laminate.construction import read_constructions
+
+    return read_constructions(args.own) if args.own else {}
+
+
+def _candidates(args: argparse.Namespace, need: Need, own: dict[str, Construction]) -> pd.DataFrame:
     """The ranked table of the command's tubes: a stock list's, or a sweep's."""
+    from tubecalc.laminate.construction import composites, metals
     from tubecalc.sweep import sweep
 
     wanted = [k.strip() for k in args.constructions.split(",") if k.strip()]
     if args.stock is None:
-        ranges: dict[str, Any] = {}
-        if wanted:
-            ranges["constructions"] = wanted
+        ranges: dict[str, Any] = {"system": args.units}
+        if wanted or own:
+            keys = wanted or [*own, *composites(), *metals()]
+            ranges["constructions"] = [own.get(k, k) for k in keys]
         if args.od:
             ranges["od"] = _steps(args.od, "--od")
         if args.wall:
@@ -80,7 +90,7 @@ def _candidates(args: argparse.Namespace, need: Need) -> pd.DataFrame:
         print(f"{stock.name}: {problem}", file=sys.stderr)
     if len(stock.problems) > _PROBLEMS:
         print(f"{stock.name}: {len(stock.problems) - _PROBLEMS} more like these.", file=sys.stderr)
-    table = shortlist(need, stock)
+    table = shortlist(need, stock, system=args.units)
     return table[table["construction"].isin(wanted)] if wanted else table
 
 
@@ -92,7 +102,8 @@ def _pick(args: argparse.Namespace) -> int:
             "the table is written as CSV", where="--out", got=args.out.name, expected="NAME.csv"
         )
     need = _read_need(args.need)
-    table = usual_first(_candidates(args, need))
+    own = _own(args)
+    table = usual_first(_candidates(args, need, own))
     if table.empty:
         raise InputError(
             "there is no tube to check", where="--constructions", got=args.constructions
@@ -100,7 +111,7 @@ def _pick(args: argparse.Namespace) -> int:
     if args.out:
         table.to_csv(args.out, index=False)
     print(shortlist_text(table, need, args.top, args.units))
-    print(chosen(table, need, args.units))
+    print(chosen(table, need, args.units, own))
     if args.out:
         print(f"\n{len(table)} tubes written to {args.out}.")
     return OK if bool(table["passes"].any()) else NOTHING_PASSES
@@ -146,6 +157,7 @@ def build_parser() -> argparse.ArgumentParser:
     pick = commands.add_parser("pick", help="shortlist the tubes for a need file")
     pick.add_argument("need", metavar="NEED", type=Path, help="need file (TOML)")
     pick.add_argument("--stock", type=Path, help="stock list (CSV or XLSX) instead of a sweep")
+    pick.add_argument("--own", type=Path, metavar="FILE.toml", help="own constructions beside ours")
     pick.add_argument("--constructions", default="", help="keys with commas; all when not given")
     pick.add_argument(
         "--od", default="", metavar="LO:HI:STEP", help="outside diameters, mm or unit"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import textwrap
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from tubecalc.evidence import Row
+    from tubecalc.laminate.construction import Construction
     from tubecalc.need import Need
 
 WIDTH = 100
@@ -155,11 +156,11 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
 def _governed(construction: str, name: str) -> tuple[str, str]:
     """Words and grade of the check that governs."""
     from tubecalc.checks import CHECKS
-    from tubecalc.laminate.construction import get_construction
+    from tubecalc.laminate.construction import metals
 
     if not name:
         return "nothing is driven", ""
-    return CHECKS[name].label, CHECKS[name].grades[int(get_construction(construction).metal)]
+    return CHECKS[name].label, CHECKS[name].grades[int(construction in metals())]
 
 
 def usual_first(table: pd.DataFrame) -> pd.DataFrame:
@@ -181,7 +182,9 @@ def usual_first(table: pd.DataFrame) -> pd.DataFrame:
     return ordered
 
 
-def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
+def chosen(
+    table: pd.DataFrame, need: Need, units: str, own: Mapping[str, Construction] | None = None
+) -> str:
     """What is chosen (or nearest) and why: reserves of every check, cautions.
 
     Parameters
@@ -192,6 +195,8 @@ def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
         The need it was ranked for.
     units : str
         "SI", "workshop" or "inch".
+    own : mapping, optional
+        The user's own constructions by key.
 
     Returns
     -------
@@ -201,8 +206,9 @@ def chosen(table: pd.DataFrame, need: Need, units: str) -> str:
     from tubecalc.verdict import check
 
     row: Any = next(table.itertuples())
-    tube = Tube(row.construction, od=f"{row.od_mm!r} mm", id=f"{row.id_mm!r} mm")
-    verdict = check(tube, need)
+    made = (own or {}).get(row.construction, row.construction)
+    tube = Tube(made, od=f"{row.od_mm!r} mm", id=f"{row.id_mm!r} mm")
+    verdict = check(tube, need, system=units)
     lines = [""]
     if not row.passes:
         lines += [wrapped(str(table.attrs.get("hint") or "Nothing passes.")), ""]

@@ -194,7 +194,7 @@ def sheet_of(choice: Choice, need: Need) -> Sheet:
         If no construction is ticked or the core refuses the need.
     """
     if choice.stock is not None:
-        return _stock_sheet(need, choice.stock)
+        return _stock_sheet(need, choice.stock, choice.units)
     if not choice.constructions:
         raise InputError("tick at least one construction")
     specific = choice.measure not in ("mass", "reserve")
@@ -202,8 +202,8 @@ def sheet_of(choice: Choice, need: Need) -> Sheet:
 
 
 @lru_cache(maxsize=8)
-def _stock_sheet(need: Need, stock: StockList) -> Sheet:
-    table = shortlist(need, stock.stock)
+def _stock_sheet(need: Need, stock: StockList, units: str) -> Sheet:
+    table = shortlist(need, stock.stock, system=units)
     table = table.sort_values("construction", kind="stable").reset_index(drop=True)
     kinds = table["construction"].to_numpy()
     parts = {}
@@ -318,18 +318,23 @@ def _picked(choice: Choice, sheet: Sheet, shown: dict[str, Index], short: list[i
 
 
 @lru_cache(maxsize=64)
-def _judged(need: Need, key: str, od: float, bore: float, wall: float, stock: bool) -> Judged:
+def _judged(
+    need: Need, key: str, od: float, bore: float, wall: float, stock: bool, units: str
+) -> Judged:
     tube = (
         Tube(key, od=f"{od!r} mm", id=f"{bore!r} mm")
         if stock
         else Tube(key, od=f"{od!r} mm", wall=f"{wall!r} mm")
     )
-    return Judged(tube, check(tube, need))
+    return Judged(tube, check(tube, need, system=units))
 
 
 @lru_cache(maxsize=16)
-def _hint(need: Need, keys: tuple[str, ...], od: tuple[float, ...], wall: tuple[float, ...]) -> str:
-    table = sweep(need, list(keys), Q_(list(od), "mm"), Q_(list(wall), "mm"), specific=False)
+def _hint(
+    need: Need, keys: tuple[str, ...], od: tuple[float, ...], wall: tuple[float, ...], units: str
+) -> str:
+    sizes = Q_(list(od), "mm"), Q_(list(wall), "mm")
+    table = sweep(need, list(keys), *sizes, specific=False, system=units)
     return str(table.attrs.get("hint", ""))
 
 
@@ -345,7 +350,7 @@ def _why_nothing(choice: Choice, need: Need, sheet: Sheet, shown: dict[str, Inde
     od = tuple(np.unique(sheet.column("od_mm")[rows]).tolist())
     wall = tuple(np.unique(sheet.column("wall_mm")[rows]).tolist())
     keys = tuple(k for k, found in shown.items() if len(found))
-    return _hint(need, keys, od, wall)
+    return _hint(need, keys, od, wall, choice.units)
 
 
 def run(choice: Choice) -> Result:
@@ -377,5 +382,5 @@ def run(choice: Choice) -> Result:
     if row is not None:
         size = (float(sheet.column(c)[row]) for c in ("od_mm", "id_mm", "wall_mm"))
         key = str(sheet.column("construction")[row])
-        judged = _judged(need, key, *size, choice.stock is not None)
+        judged = _judged(need, key, *size, choice.stock is not None, choice.units)
     return Result(choice, need, sheet, shown, tuple(short), row, judged, hint)

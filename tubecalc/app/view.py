@@ -329,4 +329,4 @@ def used_pairs(choice: Choice) -> list[tuple[str, str]]:
 
 def assumed(result: Result) -> list[str]:
     """Assumptions the result stands on, as the core says them."""
-    return assumptions(result.need)
+    return assumptions(result.need, result.choice.units)
