@@ -14,8 +14,8 @@ from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 
 WIDTH, HEIGHT = 330.0, 186.0
 _LABELS = 46.0
-_WIDEST, _NARROWEST = radians(52), radians(6)  # half of the piece that is shown
-_TALLEST = 74.0
+_WIDEST, _NARROWEST = radians(52), radians(3)  # half of the piece that is shown
+_TALLEST = 84.0
 
 
 @dataclass(frozen=True)
