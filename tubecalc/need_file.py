@@ -293,7 +293,7 @@ def _read_factors(table: Mapping[str, Any], where: str) -> Factors:
 
 def _quoted(text: str) -> str:
     out = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(c if c.isprintable() else f"\\u{ord(c):04x}" for c in out) + '"'
+    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08x}" for c in out) + '"'
 
 
 def _lines(part: Any, default: Any, always: set[str]) -> list[str]:
