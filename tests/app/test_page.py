@@ -322,6 +322,14 @@ def test_downloads(page, button: int, suffix: str, start: bytes) -> None:
     assert downloaded(page, suffix).startswith(start)
 
 
+def test_saved_table_has_the_figures_per_mass(page) -> None:
+    """Every table carries stiffness and strength for the weight, whatever the chart shows."""
+    page.buttons[2].click()
+    head = downloaded(page, ".csv").decode("utf-8-sig").splitlines()[0]
+    for load in ("EA", "EI", "GJ", "tension", "compression", "bending", "torsion"):
+        assert f"{load} per mass [" in head
+
+
 def test_standing_caution_is_on_page_and_print(page) -> None:
     for word in ("overhead or carried", "pressure", "rotating shafts", "power lines", "lightning",
                  "dust and splinters", "licensed engineer", "local"):  # fmt: skip

@@ -317,16 +317,42 @@ def _picked(choice: Choice, sheet: Sheet, shown: dict[str, Index], short: list[i
     return max(short, key=lambda n: float(np.nan_to_num(reserve[n], nan=-1.0)))
 
 
+def _tube(key: str, od: float, bore: float, wall: float, stock: bool) -> Tube:
+    """Tube of one row [mm]; one of a stock list is measured, one of a sweep is made to its rule."""
+    sizes = {"id": f"{bore!r} mm"} if stock else {"wall": f"{wall!r} mm"}
+    return Tube(key, od=f"{od!r} mm", **sizes)
+
+
 @lru_cache(maxsize=64)
 def _judged(
     need: Need, key: str, od: float, bore: float, wall: float, stock: bool, units: str
 ) -> Judged:
-    tube = (
-        Tube(key, od=f"{od!r} mm", id=f"{bore!r} mm")
-        if stock
-        else Tube(key, od=f"{od!r} mm", wall=f"{wall!r} mm")
-    )
+    tube = _tube(key, od, bore, wall, stock)
     return Judged(tube, check(tube, need, system=units))
+
+
+def short_table(result: Result) -> pd.DataFrame:
+    """Rows of the shortlist with stiffness and strength per mass.
+
+    Parameters
+    ----------
+    result : Result
+        The result.
+
+    Returns
+    -------
+    pandas.DataFrame
+        As from a sweep.
+    """
+    table = result.sheet.table.iloc[list(result.short)].reset_index(drop=True)
+    if "EA_N" in table or table.empty:
+        return table
+    stock = result.choice.stock is not None
+    rows = table[["construction", "od_mm", "id_mm", "wall_mm"]].itertuples(index=False)
+    figures = [
+        _tube(str(r[0]), float(r[1]), float(r[2]), float(r[3]), stock).specific for r in rows
+    ]
+    return pd.concat([table, pd.concat(figures, ignore_index=True)], axis=1)
 
 
 @lru_cache(maxsize=16)

@@ -69,7 +69,7 @@ def chart_svg(result: Result) -> File:
 
 def shortlist_csv(result: Result) -> File:
     """Shortlist as CSV with units and sources: name, media type, content."""
-    table = result.sheet.table.iloc[list(result.short)]
+    table = engine.short_table(result)
     words = ", ".join(f"{n} {v}" for n, v in view.used_pairs(result.choice))
     content = table_csv(table, result.need.title, words, date.today())
     return f"{_stem(result)}.csv", "text/csv", content

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import isinf, isnan
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.share.chart import Axes, Picture, frame, layer
@@ -245,8 +246,13 @@ def table_csv(table: pd.DataFrame, title: str, need: str, day: date) -> bytes:
     from tubecalc import __version__
 
     out = io.StringIO()
-    shown = table.replace(float("inf"), "not driven").rename(columns=heading)
-    shown.to_csv(out, index=False, lineterminator="\n", float_format="%.6g", na_rep="not known")
+    shown = table.rename(columns=heading)
+    for column in shown.select_dtypes("float"):
+        shown[column] = [
+            "not driven" if isinf(x) else "not known" if isnan(x) else f"{x:.6g}"
+            for x in shown[column]
+        ]
+    shown.to_csv(out, index=False, lineterminator="\n", na_rep="")
     for line in (
         f"tubecalc {__version__}, {day.isoformat()}: {title}",
         f"need as used: {need}",
