@@ -63,6 +63,8 @@ def rounded(value: float, kind: str, *, up: bool, system: str = "SI") -> str:
     """
     sign = 1.0 if up else -1.0
     text = show(value, kind, system)
+    if not 1e-18 < value < 1e18:  # beyond what can be typed in again
+        return text
     for step in range(1, 200):
         if sign * (to_si(text, kind, what="value") - value) >= 0:
             break
