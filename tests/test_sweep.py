@@ -482,3 +482,19 @@ def test_specific_columns_can_be_left_out(need):
         grid([get_construction("pultruded")], np.array([0.02]), np.array([1e-3])), need
     )
     assert len(to_table(found, need)) == 1
+
+
+def test_remedies_of_a_tube_hold_and_a_little_less_does_not():
+    """The least wall and the least diameter that are named pass; just below them fails."""
+    ask = tc.Need.from_toml('[[case]]\nkind = "strut"\nload = "-75 N"\nspan = "760 mm"')
+    tube = tc.Tube("6063-T6", od="7 mm", wall="0.4 mm")
+    said = dict(line.split(": ") for line in tc.remedies(tube, ask))
+    assert set(said) == {
+        "least wall at this diameter", "least outside diameter with this wall",
+    }  # fmt: skip
+    wall = float(said["least wall at this diameter"].removesuffix(" mm"))
+    od = float(said["least outside diameter with this wall"].removesuffix(" mm"))
+    assert tc.check(tc.Tube("6063-T6", od="7 mm", wall=f"{wall} mm"), ask).passes
+    assert not tc.check(tc.Tube("6063-T6", od="7 mm", wall=f"{wall - 0.02} mm"), ask).passes
+    assert tc.check(tc.Tube("6063-T6", od=f"{od} mm", wall="0.4 mm"), ask).passes
+    assert not tc.check(tc.Tube("6063-T6", od=f"{od - 0.05} mm", wall="0.4 mm"), ask).passes

@@ -13,7 +13,7 @@ from tubecalc.stock import read_stock
 from tubecalc.sweep import frontier, sweep
 from tubecalc.tube import Tube
 from tubecalc.units import Q_
-from tubecalc.verdict import STANDING_CAUTION, Verdict, check
+from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 
 __version__ = "0.1.0"
 
@@ -35,6 +35,7 @@ __all__ = [
     "materials",
     "read_constructions",
     "read_stock",
+    "remedies",
     "shortlist",
     "sweep",
 ]  # fmt: skip

@@ -203,7 +203,7 @@ def chosen(
     str
     """
     from tubecalc.tube import Tube
-    from tubecalc.verdict import check
+    from tubecalc.verdict import check, remedies
 
     row: Any = next(table.itertuples())
     made = (own or {}).get(row.construction, row.construction)
@@ -212,6 +212,8 @@ def chosen(
     lines = [""]
     if not row.passes:
         lines += [wrapped(str(table.attrs.get("hint") or "Nothing passes.")), ""]
+        helps = "; ".join(remedies(tube, need, system=units))
+        lines += [wrapped(f"Of {tube.construction.name}: {helps}."), ""]
     lines.append(("Chosen: " if row.passes else "Nearest: ") + _tube(row, units))
     lines += ["", reserves_text(verdict.table, need)]
     cautions = [wrapped(c, "- ") for c in verdict.cautions]

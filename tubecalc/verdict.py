@@ -12,6 +12,7 @@ from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions, worst
+from tubecalc.explain import remedies as size_remedies
 from tubecalc.need import Need, refuse_no_case
 from tubecalc.tube import Tube, single
 
@@ -88,6 +89,39 @@ def check(tube: Tube, need: Need, *, system: str = "SI") -> Verdict:
     refuse_no_case(need)
     c = tube.candidates
     return verdict_of(Candidates(c.sections, c.constructions, c.which, system), need)
+
+
+def remedies(tube: Tube, need: Need, *, system: str = "SI") -> list[str]:
+    r"""What would make a failing tube pass: the least wall, the least outside diameter.
+
+    Parameters
+    ----------
+    tube : Tube
+        One tube.
+    need : Need
+        The need it fails.
+    system : str
+        Display system of the sentences: "SI", "workshop" or "inch".
+
+    Returns
+    -------
+    list of str
+        Clauses; one says so when neither alone helps.
+
+    Raises
+    ------
+    InputError
+        If several tubes are given.
+
+    Examples
+    --------
+    >>> need = Need.from_toml('[[case]]\nkind = "strut"\nload = "-75 N"\nspan = "760 mm"')
+    >>> remedies(Tube("pultruded", od="4.6 mm", id="2.8 mm"), need)[-1][:36]
+    'least outside diameter with this wal'
+    """
+    single(tube, "remedies")
+    od, wall = 2 * float(tube.sections.ro[0]), float(tube.sections.t[0])
+    return size_remedies(tube.construction, od, wall, need, system)
 
 
 def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:

@@ -25,7 +25,7 @@ from tubecalc.shortlist import shortlist
 from tubecalc.sweep import sweep
 from tubecalc.tube import Tube
 from tubecalc.units import Q_
-from tubecalc.verdict import Verdict, check
+from tubecalc.verdict import Verdict, check, remedies
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -66,6 +66,7 @@ class Judged:
 
     tube: Tube
     verdict: Verdict
+    remedies: tuple[str, ...] = ()
     memo: dict[Any, Any] = field(default_factory=dict)
 
 
@@ -328,7 +329,10 @@ def _judged(
     need: Need, key: str, od: float, bore: float, wall: float, stock: bool, units: str
 ) -> Judged:
     tube = _tube(key, od, bore, wall, stock)
-    return Judged(tube, check(tube, need, system=units))
+    verdict = check(tube, need, system=units)
+    if verdict.passes or stock:  # the sizes of a stock list cannot be changed
+        return Judged(tube, verdict)
+    return Judged(tube, verdict, tuple(remedies(tube, need, system=units)))
 
 
 def short_table(result: Result) -> pd.DataFrame:

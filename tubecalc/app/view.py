@@ -176,6 +176,8 @@ def verdict_words(result: Result) -> str:
         parts.append(_against_metals(result))
     elif result.hint:
         parts = [result.hint]
+    elif result.judged is not None and result.judged.remedies:
+        parts.append(f"What would pass: {'; '.join(result.judged.remedies)}.")
     return " ".join(p for p in parts if p)
 
 
