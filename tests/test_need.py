@@ -28,7 +28,10 @@ def maybe(values):
 def cases(draw):
     kind = draw(st.sampled_from(sorted(KINDS)))
     values = {"kind": kind, "name": draw(texts), "guides": draw(st.integers(0, 5))}
-    values["ends"] = draw(st.one_of(st.sampled_from(sorted(ENDS)), st.floats(0.1, 5.0)))
+    if kind in ("strut", "combined", "cantilever"):
+        values["ends"] = draw(st.one_of(st.sampled_from(sorted(ENDS)), st.floats(0.1, 5.0)))
+    elif kind == "uniform":
+        values["ends"] = draw(st.sampled_from(("pinned-pinned", "fixed-free")))
     for name in ("tip_mass", "roller_width"):
         values[name] = draw(st.one_of(st.just(0.0), sizes))
     for name in ("axial", "moment", "shear"):

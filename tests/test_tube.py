@@ -204,3 +204,23 @@ def test_strength_of_carbon_tubes_lies_below_all_axial(key):
 
 def test_text_of_a_tube_names_its_size():
     assert repr(tc.Tube("pultruded", od="10 mm", id="8 mm")) == "Tube('pultruded', 10 x 8 mm)"
+
+
+def test_a_size_outside_the_usual_range_is_computed_and_flagged():
+    """Pultruded tubes are usual from 0.7 to 12 mm; a 30 mm one is computed with a caution."""
+    ask = tc.Need.from_toml('[[case]]\nkind = "strut"\nload = "-75 N"\nspan = "760 mm"')
+    large = tc.check(tc.Tube("pultruded", od="30 mm", wall="1 mm"), ask)
+    usual = tc.check(tc.Tube("pultruded", od="10 mm", wall="1 mm"), ask)
+    assert large.passes
+    assert [c for c in large.cautions if "outside what is usual for pultruded" in c]
+    assert not [c for c in usual.cautions if "outside what is usual" in c]
+
+
+def test_a_plain_metal_end_yields_at_its_area_times_yield():
+    """6063-T6 with 215 MPa and 28.27 mm2 bears 6079 N at a plain end."""
+    ask = tc.Need.from_toml(
+        '[[case]]\nkind = "strut"\nload = "-3 kN"\nspan = "50 mm"\nend_fitting = "plain"'
+    )
+    alloy = tc.Metal("alloy", E="69 GPa", nu=0.33, density="2.7 g/cm3", yield_strength="215 MPa")
+    table = tc.check(tc.Tube(alloy, od="10 mm", id="8 mm"), ask).table.set_index("check")
+    assert table.loc["end_crush", "capacity"] == pytest.approx(215 * math.pi / 4 * 36, rel=1e-9)

@@ -233,6 +233,14 @@ def _checked_case(case: Case, where: str) -> Case:
     for name in ("tip_mass", "roller_width"):
         if getattr(case, name) < 0:
             raise InputError("is negative; it must be zero or more", where=f"{where}:{name}")
+    held = {"uniform": ("pinned-pinned", "fixed-free")}.get(case.kind, ("pinned-pinned",))
+    if case.kind in ("three-point", "four-point", "uniform", "shaft") and case.ends not in held:
+        raise InputError(
+            f"a {case.kind} case is not computed with these ends",
+            where=f"{where}:ends",
+            got=case.ends,
+            expected=" or ".join(held),
+        )
     if case.kind == "four-point" and case.inner_span >= case.span:
         raise InputError(
             "the inner span is not inside the span", where=f"{where}:inner_span",

@@ -177,6 +177,7 @@ def _cautions(
     for o in outcomes:
         if o.advisory and float(o.reserve[n]) < FAIL:
             out.append(f"{o.case}: {o.why(n)}" if o.case else o.why(n))
+    out += _size_cautions(candidates, n)
     out += service_cautions(construction, need)
     if construction.splits:
         out.append(
@@ -187,6 +188,23 @@ def _cautions(
         out.append("Carbon conducts: keep clear of power lines and lightning.")
     out += _yield_caution(candidates, n)
     return [*out, *_used(need, candidates.system), STANDING_CAUTION]
+
+
+def _size_cautions(candidates: Candidates, n: int) -> list[str]:
+    """Sizes outside the usual range of the construction; they are computed all the same."""
+    construction = candidates.constructions[candidates.which[n]]
+    s, out = candidates.sections, []
+    for word, value, name in (
+        ("outside diameter", 2 * float(s.ro[n]), "od"), ("wall", float(s.t[n]), "wall"),
+    ):  # fmt: skip
+        low, high = (construction.size(f"{name}_{end}") for end in ("min", "max"))
+        if value < low - 1e-9 or value > high + 1e-9:
+            least, most = (candidates.show(x, "length") for x in (low, high))
+            out.append(
+                f"The {word} of {candidates.show(value, 'length')} is outside what is usual for "
+                f"{construction.name} ({least} to {most}): ask whether it can be made."
+            )
+    return out
 
 
 def _yield_caution(candidates: Candidates, n: int) -> list[str]:

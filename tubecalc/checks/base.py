@@ -49,7 +49,8 @@ CHECKS: dict[str, Check] = {
         "layer-wise ply stress, criterion of the need", advisory=True,
     ),
     "column": Check(
-        "column buckling", ("A", "A"), "under 1 % for a straight strut",
+        "column buckling", ("A", "A"),
+        "under 1 %; propped all-axial struts up to 2 % high at 25 diameters",
         "Euler with shear (Engesser); Timoshenko & Gere, Theory of Elastic Stability",
     ),
     "column_bow": Check(

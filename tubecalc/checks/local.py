@@ -6,6 +6,7 @@ import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
 from tubecalc.checks.strength import knock_down
+from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import section_loads
 from tubecalc.need import Case, Need
@@ -192,6 +193,13 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
     ]
 
 
+def _bearing(construction: Construction) -> float:
+    """Stress that a plain cut end bears; a metal yields."""
+    if construction.metal:
+        return construction.fill[0].values.Xt
+    return construction.end_bearing
+
+
 def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     """Local checks of every case.
 
@@ -212,13 +220,15 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         name = case_name(case, number)
         out += _wall(candidates, need, case, name) + _points(candidates, need, case, name)
         if case.kind == "strut" and case.load < 0 and case.end_fitting == "plain":
-            bearing = candidates.of_construction([c.end_bearing for c in candidates.constructions])
+            bearing = candidates.of_construction([_bearing(c) for c in candidates.constructions])
             capacity = bearing * candidates.sections.area
 
             def why(n: int, c: Array = capacity) -> str:
                 if np.isnan(c[n]):
                     return "crush of the cut end: no bearing strength known"
                 at = candidates.show(float(c[n]), "force")
+                if candidates.metal[n]:
+                    return f"a plain cut end yields at {at}"
                 return f"a plain cut end crushes at {at}: sleeve or plug it"
 
             out.append(
