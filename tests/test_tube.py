@@ -224,3 +224,14 @@ def test_a_plain_metal_end_yields_at_its_area_times_yield():
     alloy = tc.Metal("alloy", E="69 GPa", nu=0.33, density="2.7 g/cm3", yield_strength="215 MPa")
     table = tc.check(tc.Tube(alloy, od="10 mm", id="8 mm"), ask).table.set_index("check")
     assert table.loc["end_crush", "capacity"] == pytest.approx(215 * math.pi / 4 * 36, rel=1e-9)
+
+
+def test_a_shaft_held_at_its_bearings_whirls_faster():
+    """Built-in against pinned bearings: (4.7300 / pi)^2 = 2.267 for a slender steel shaft."""
+    text = '[[case]]\nkind = "shaft"\ntorque = "1 N m"\nspeed = "100 rpm"\nspan = "3 m"\n'
+    tube = tc.Tube("304", od="20 mm", wall="1 mm")
+    pinned, held = (
+        tc.check(tube, tc.Need.from_toml(text + f'ends = "{ends}"')).reserve["whirl"]
+        for ends in ("pinned-pinned", "fixed-fixed")
+    )
+    assert held / pinned == pytest.approx((4.7300 / math.pi) ** 2, rel=2e-3)  # shear is small

@@ -233,7 +233,9 @@ def _checked_case(case: Case, where: str) -> Case:
     for name in ("tip_mass", "roller_width"):
         if getattr(case, name) < 0:
             raise InputError("is negative; it must be zero or more", where=f"{where}:{name}")
-    held = {"uniform": ("pinned-pinned", "fixed-free")}.get(case.kind, ("pinned-pinned",))
+    held = {"uniform": ("pinned-pinned", "fixed-free"), "shaft": tuple(ENDS)}.get(
+        case.kind, ("pinned-pinned",)
+    )
     if case.kind in ("three-point", "four-point", "uniform", "shaft") and case.ends not in held:
         raise InputError(
             f"a {case.kind} case is not computed with these ends",

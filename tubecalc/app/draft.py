@@ -48,6 +48,7 @@ ENDS = ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free")
 _LOAD = Field("load", "load", "force")
 _SPAN = Field("span", "span", "length")
 _ENDS = Field("ends", "ends", "choice", choices=ENDS)
+_RESTS = Field("ends", "ends", "choice", choices=("pinned-pinned", "fixed-free"))
 _ROLLER = Field("roller_width", "width of the support", "length", "narrow")
 _INNER = Field("inner_span", "distance between the loads", "length", "a third of it")
 _TIP = Field("tip_mass", "mass on the end", "mass", "nothing")
@@ -72,7 +73,7 @@ CASES: dict[str, tuple[str, tuple[Piece, ...]]] = {
     ),
     "uniform": (
         "beam, even load",
-        ("bear ", _LOAD, " spread evenly over a ", _SPAN, " span, ends ", _ENDS),
+        ("bear ", _LOAD, " spread evenly over a ", _SPAN, " span, ends ", _RESTS),
     ),
     "shaft": (
         "turning shaft",

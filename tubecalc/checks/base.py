@@ -86,14 +86,14 @@ CHECKS: dict[str, Check] = {
         "first natural frequency", ("A", "A"), "1 %", "exact beam with tip mass, Dunkerley shear",
     ),
     "whirl": Check(
-        "critical speed", ("B", "B"), "5 %", "first whirl of a pinned span, Dunkerley shear",
+        "critical speed", ("B", "B"), "5 %", "first whirl of the span with its end conditions, Dunkerley shear",
     ),
     "temperature": Check(
         "heat", ("C", "B"), "10 degC", "service limit of the construction",
     ),
     "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
     "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
-    "mass": Check("mass", ("A", "A"), "5 %", "density times volume"),
+    "mass": Check("mass", ("A", "A"), "5 %", "density times volume", envelope=True),
     "service": Check("service", ("C", "C"), "a rule, not a number", "practice of the trade"),
 }  # fmt: skip
 

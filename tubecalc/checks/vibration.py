@@ -196,7 +196,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         name = case_name(case, number)
         free = case.kind == "cantilever" or (case.kind == "uniform" and case.ends == "fixed-free")
         ends = "fixed-free" if free else "pinned-pinned"
-        if case.kind == "strut" and isinstance(case.ends, str):
+        if case.kind in ("strut", "shaft") and isinstance(case.ends, str):
             ends = case.ends
         if not math.isnan(least):
             found = frequency(candidates.sections, case.span, ends, case.tip_mass if free else 0.0)
@@ -208,7 +208,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
 
             out.append(make("frequency", name, found, least, "frequency", why))
         if not math.isnan(case.speed) and case.speed:
-            critical = 2 * math.pi * frequency(candidates.sections, case.span)
+            critical = 2 * math.pi * frequency(candidates.sections, case.span, ends)
 
             def spin(n: int, c: Array = critical, w: float = case.speed) -> str:
                 at = candidates.show(float(c[n]), "speed")

@@ -156,7 +156,15 @@ class Page:
     def _job_chosen(self, change: Any) -> None:
         if change["new"] in self.jobs:
             self.session.status = ""
-            self.session.change(draft=self.jobs[change["new"]], selected="")
+            self._open(self.jobs[change["new"]])
+
+    def _open(self, draft: Draft) -> None:
+        """Take another need; the diameters reach up to its largest."""
+        parts: dict[str, Any] = {"draft": draft, "selected": ""}
+        top = engine.need_of(draft).limits.od_max
+        if top > 0:  # NaN where there is no limit
+            parts["od"] = (min(self.session.choice.od[0], top / 2), top)
+        self.session.change(**parts)
 
     def _need_uploaded(self, change: Any) -> None:
         if not change["new"]:
@@ -170,7 +178,7 @@ class Page:
                 "is not UTF-8 text", where=str(file["name"]), expected="a TOML need file"
             ) from None
         Need.from_toml(words + "\n")
-        self.session.change(draft=from_toml(words), selected="")
+        self._open(from_toml(words))
         self.session.status = f"Opened {file['name']}."
 
     def _load_stock(self, what: Any) -> None:
