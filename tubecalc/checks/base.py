@@ -86,7 +86,7 @@ CHECKS: dict[str, Check] = {
         "first natural frequency", ("A", "A"), "1 %", "exact beam with tip mass, Dunkerley shear",
     ),
     "whirl": Check(
-        "critical speed", ("B", "B"), "5 %", "first whirl of the span with its end conditions, Dunkerley shear",
+        "critical speed", ("B", "B"), "5 %", "first whirl of the span, its ends, Dunkerley shear",
     ),
     "temperature": Check(
         "heat", ("C", "B"), "10 degC", "service limit of the construction",
