@@ -285,7 +285,7 @@ class Sections:
         net = np.maximum(net_index(at.fibre1, at.fibre2, s), at.mechanism).max(axis=0)
         broken = strength.surviving_factor(modes, 1.0 / np.maximum(net, strength.TINY))
         if criterion == "hashin":
-            return Capacity(broken, np.minimum.reduce(modes))
+            return Capacity(broken, modes.first)
         named = strength.first_failure_factor(criterion, at.s1, at.s2, at.t12, s)
         return Capacity(broken, named.min(axis=0))
 

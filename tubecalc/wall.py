@@ -232,7 +232,7 @@ class WallTable:
             mechanism_index(strain_net[..., 0], strain_net[..., 1], strain_net[..., 2]),
         ).max(axis=1)
         alone = 1.0 / np.maximum(net, strength.TINY)
-        return strength.surviving_factor(first, alone), np.minimum.reduce(first)
+        return strength.surviving_factor(first, alone), first.first
 
     def _hoop_bending(self, sign: float) -> tuple[Array, Array]:
         """Broken and first-damage hoop moment per length, one sense of bending [N]."""

@@ -32,11 +32,16 @@ class Strengths(NamedTuple):
 
 
 class Modes(NamedTuple):
-    """Load factors by what fails: fibres, a crack across tension, matrix crushed or sheared."""
+    """What fails: fibres, a crack across tension, matrix crushed or sheared; and the first of all.
+
+    ``fibre`` is the fibre's own stress alone; the share of shear that Hashin adds to fibre tension
+    counts in ``first``, since sheared plies of an angle-ply wall crack long before a fibre breaks.
+    """
 
     fibre: Array
     crack: Array
     matrix: Array
+    first: Array
 
 
 TINY = 1e-60  # stress too small to matter; keeps ratios finite
@@ -165,8 +170,8 @@ def hashin_indices(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
     Returns
     -------
     Modes
-        Indices of the fibre modes, of a crack under transverse tension (or shear alone), and of
-        the matrix in transverse compression with shear.
+        Indices of the fibres, of a crack under transverse tension (or shear alone), of the matrix
+        in transverse compression with shear, and of Hashin's criterion as a whole.
 
     Notes
     -----
@@ -180,7 +185,7 @@ def hashin_indices(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
     shear2 = (t12 / s.S12) ** 2
     cross2 = (s2 / np.where(s2 >= 0, s.Yt, s.Yc)) ** 2
     along = s1 > 0
-    fibre = (s1 / np.where(along, s.Xt, s.Xc)) ** 2 + np.where(along, shear2, 0.0)
+    fibre = (s1 / np.where(along, s.Xt, s.Xc)) ** 2
     crack = cross2 + shear2
     tension = s2 >= 0
     woven = s.woven > 0
@@ -188,6 +193,7 @@ def hashin_indices(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
         fibre = np.where(woven, np.maximum(fibre, cross2), fibre)
         crack = np.where(woven, shear2, crack)
         tension = tension | woven
+    first = np.maximum(fibre + np.where(along, shear2, 0.0), crack)
     crushed = np.where(tension, 0.0, crack)
     crack = np.where(tension, crack, 0.0)
     metal = s.isotropic > 0
@@ -195,7 +201,8 @@ def hashin_indices(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
         mises = (s1**2 - s1 * s2 + s2**2 + 3.0 * t12**2) / s.Xt**2
         fibre = np.where(metal, mises, fibre)
         crack, crushed = np.where(metal, 0.0, crack), np.where(metal, 0.0, crushed)
-    return Modes(np.asarray(fibre), crack, crushed)
+        first = np.where(metal, mises, first)
+    return Modes(np.asarray(fibre), crack, crushed, np.asarray(first))
 
 
 def factors_of(indices: Modes) -> Modes:
@@ -212,8 +219,8 @@ def hashin_modes(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
 
 
 def hashin(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
-    """Load factor by Hashin, the lowest of its modes; see `hashin_modes`."""
-    return np.asarray(np.minimum.reduce(hashin_modes(s1, s2, t12, s)))
+    """Load factor by Hashin, the lowest of its modes; see `hashin_indices`."""
+    return hashin_modes(s1, s2, t12, s).first
 
 
 def von_mises(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
@@ -249,7 +256,7 @@ def surviving_factor(first: Modes, fibres_alone: Array) -> Array:
     Examples
     --------
     >>> one = np.ones(1)
-    >>> surviving_factor(Modes(9 * one, 2 * one, 8 * one), 5 * one).tolist()
+    >>> surviving_factor(Modes(9 * one, 2 * one, 8 * one, 2 * one), 5 * one).tolist()
     [5.0]
     """
     hard = np.minimum(first.fibre, first.matrix)
