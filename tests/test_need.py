@@ -189,3 +189,13 @@ def test_equal_needs_are_equal_and_hash_alike():
     assert hash(a) == hash(b)
     assert a != b.with_case(0, load=2.0)
     assert a != "need"
+
+
+def test_a_tip_mass_that_is_not_used_is_said():
+    """Nothing that was entered is passed over in silence."""
+    need = tc.Need.from_toml(
+        '[[case]]\nkind = "strut"\nload = "-10 N"\nspan = "1 m"\ntip_mass = "1 kg"'
+    )
+    assert "The tip mass of a strut case is not used." in tc.assumptions(need)
+    verdict = tc.check(tc.Tube("6063-T6", od="20 mm", wall="1 mm"), need)
+    assert "The tip mass of a strut case is not used." in verdict.cautions

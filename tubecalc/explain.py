@@ -242,7 +242,10 @@ def assumptions(need: Need, system: str = "SI") -> list[str]:
             out.append("A load is there for long and no sustained-load knock-down is set.")
         if case.duration == "cyclic" and f.fatigue == 1.0:
             out.append("A load comes again and again and no fatigue knock-down is set.")
-        if case.tip_mass and case.kind == "cantilever":
+        tip = case.kind == "cantilever" or (case.kind == "uniform" and case.ends == "fixed-free")
+        if case.tip_mass and not tip:
+            out.append(f"The tip mass of a {case.kind} case is not used.")
+        elif case.tip_mass:
             out.append(
                 f"The tip mass of {show(case.tip_mass, 'mass', system)} counts in the frequency; "
                 "its weight is not added to the load."
