@@ -114,7 +114,7 @@ def shortlist(need: Need, stock: Any, *, specific: bool = True, system: str = "S
 
     refuse_no_case(need)
     candidates, rows = stock_grid(getattr(stock, "table", stock))
-    found = reserves(candidates, need)
-    table = to_table(found, need, specific=specific, extra=rows)
+    found = reserves(candidates, need, specific=specific)
+    table = to_table(found, need, extra=rows)
     table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need, system)
     return table

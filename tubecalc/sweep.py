@@ -81,6 +81,7 @@ class Reserves:
     governing: Ints  # index into `names`; -1 where nothing is driven
     names: tuple[str, ...]
     passes: Bools
+    per_mass: dict[str, Array]  # columns of `specific_columns`; empty when not asked for
 
 
 @lru_cache(maxsize=32)
@@ -124,7 +125,9 @@ def chunks(start: int, stop: int, size: int = CHUNK) -> Iterator[slice]:
         yield slice(at, min(at + size, stop))
 
 
-def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
+def reserves(
+    candidates: Grid, need: Need, *, size: int = CHUNK, specific: bool = False
+) -> Reserves:
     """Worst reserve of every check for every candidate.
 
     Parameters
@@ -135,6 +138,8 @@ def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
         The need.
     size : int
         Candidates at a time; memory is bounded by it.
+    specific : bool
+        Keep stiffness and strength per mass too, from the same capacities.
 
     Returns
     -------
@@ -142,23 +147,29 @@ def reserves(candidates: Grid, need: Need, *, size: int = CHUNK) -> Reserves:
     """
     n = len(candidates)
     found: dict[str, Array] = {}
+    per_mass: dict[str, Array] = {}
     for part, tubes in candidates.portions(size):
         for outcome in evaluate(tubes, need):
             column = found.get(outcome.check)
             if column is None:
                 column = found[outcome.check] = np.full(n, np.inf)
             np.minimum(column[part], outcome.reserve, out=column[part])
-    return _ranked(candidates, found)
+        for name, values in specific_columns(tubes).items() if specific else ():
+            if name not in per_mass:
+                per_mass[name] = np.empty(n)
+            per_mass[name][part] = values
+    return _ranked(candidates, found, per_mass)
 
 
-def _ranked(candidates: Grid, found: dict[str, Array]) -> Reserves:
+def _ranked(candidates: Grid, found: dict[str, Array], per_mass: dict[str, Array]) -> Reserves:
     """Worst of the deciding checks and which it is; unknown reserves are passed over."""
     ordered = {k: found[k] for k in CHECKS if k in found}
     names = tuple(k for k in ordered if not CHECKS[k].advisory)
     n = len(candidates)
     if not names:
         none = np.full(n, np.inf)
-        return Reserves(candidates, ordered, none, np.full(n, -1), names, np.ones(n, bool))
+        none_governs, all_pass = np.full(n, -1), np.ones(n, bool)
+        return Reserves(candidates, ordered, none, none_governs, names, all_pass, per_mass)
     worst = np.full(n, np.inf)
     governing = np.full(n, -1, dtype=np.intp)
     for number, name in enumerate(names):
@@ -166,7 +177,7 @@ def _ranked(candidates: Grid, found: dict[str, Array]) -> Reserves:
         lower = counted < worst  # NaN compares false: not known is passed over
         worst = np.where(lower, counted, worst)
         governing = np.where(lower, number, governing)
-    return Reserves(candidates, ordered, worst, governing, names, worst >= FAIL)
+    return Reserves(candidates, ordered, worst, governing, names, worst >= FAIL, per_mass)
 
 
 def in_usual_range(candidates: Grid) -> Bools:
@@ -183,9 +194,7 @@ def in_usual_range(candidates: Grid) -> Bools:
     return ok
 
 
-def to_table(
-    found: Reserves, need: Need, *, specific: bool = True, extra: pd.DataFrame | None = None
-) -> pd.DataFrame:
+def to_table(found: Reserves, need: Need, *, extra: pd.DataFrame | None = None) -> pd.DataFrame:
     """Ranking as a table: what passes first, lightest first; then what nearly passes.
 
     Parameters
@@ -194,8 +203,6 @@ def to_table(
         Result of `reserves`.
     need : Need
         The need.
-    specific : bool
-        Add stiffness and strength per mass.
     extra : pandas.DataFrame, optional
         Columns of a stock list to carry along, in the order of the candidates.
 
@@ -224,10 +231,7 @@ def to_table(
     columns["governing"] = np.array([*found.names, ""], dtype=object)[found.governing]
     columns["passes"] = found.passes
     columns["in_range"] = in_usual_range(g)
-    if specific:
-        parts = [specific_columns(g.part(p)) for p in chunks(0, len(g))]
-        for column in parts[0] if parts else ():
-            columns[column] = np.concatenate([p[column] for p in parts])
+    columns |= found.per_mass
     if extra is not None:
         for column in ("id", "length_mm", "quantity", "price", "currency", "note"):
             if column in extra:
@@ -327,8 +331,9 @@ def sweep(
             default_wall if wall is None else _range(wall, "wall"),
         ),
         need,
+        specific=specific,
     )
-    table = to_table(found, need, specific=specific)
+    table = to_table(found, need)
     table.attrs["nearest"], table.attrs["hint"] = nothing_passes(found, need, system)
     return table
 
