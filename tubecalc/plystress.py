@@ -78,18 +78,7 @@ def _even_part(tube: Tube, loads: Loads) -> Callable[[int, float], Array]:
         return lambda ply, r: found.ply_stress(ply, r)[[0, 1, 3]]
     if loads.p_in or loads.p_out or loads.delta_T:
         raise InputError("pressure and temperature need a bore", where="ply_stress", got="ID 0")
-    pull = s.pull
-
-    def solid(ply: int, r: float) -> Array:
-        hoop = 1.0 if s.even[0] else 1.0 / r
-        e = [
-            pull.c11[0] * loads.axial + pull.c13[0] * loads.torque,
-            (pull.c12[0] * loads.axial + pull.c23[0] * loads.torque) * hoop,
-            (pull.c13[0] * loads.axial + pull.c33[0] * loads.torque) * r,
-        ]
-        return _to_ply(tube, ply, np.array(e))
-
-    return solid
+    return lambda ply, r: _membrane(tube, ply, r, loads.axial, 0.0, loads.torque)
 
 
 def _need_expansion(tube: Tube) -> None:
@@ -101,22 +90,12 @@ def _need_expansion(tube: Tube) -> None:
         )  # fmt: skip
 
 
-def _to_ply(tube: Tube, ply: int, strain: Array) -> Array:
+def _membrane(tube: Tube, ply: int, r: float, axial: float, moment: float, torque: float) -> Array:
+    """Stress of the layer-wise section; transverse shear is like a torque at the sides."""
+    one = np.ones(1)
+    strain = tube.sections.strains_at(r * one, axial * one, moment * one, torque * one)
     turn = stress_rotation(np.radians(tube.layup.plies[ply].angle))
-    return np.asarray(turn @ tube.layup.qbar[ply] @ strain)
-
-
-def _uneven_part(tube: Tube, ply: int, r: float, moment: float, torque: float) -> Array:
-    """Stress of bending, and of the torque that transverse shear is like at the sides."""
-    s = tube.sections
-    bent = r if s.even[0] else 1.0
-    hoop = 1.0 if s.even[0] else 1.0 / r
-    strain = [
-        s.bend.c11[0] * moment * r + s.pull.c13[0] * torque,
-        s.bend.c12[0] * moment * bent + s.pull.c23[0] * torque * hoop,
-        s.bend.c13[0] * moment * bent + s.pull.c33[0] * torque * r,
-    ]
-    return _to_ply(tube, ply, np.array(strain))
+    return np.asarray(turn @ tube.layup.qbar[ply] @ np.concatenate(strain))
 
 
 def ply_stress_table(tube: Tube, loads: Loads) -> pd.DataFrame:
@@ -155,7 +134,7 @@ def ply_stress_table(tube: Tube, loads: Loads) -> pd.DataFrame:
             r = max(radius + float(z), 1e-9)
             base = even(number, r)
             for name, moment, torque in places:
-                total = (base + _uneven_part(tube, number, r, moment, torque)) / 1e6
+                total = (base + _membrane(tube, number, r, 0.0, moment, torque)) / 1e6
                 material = ply.key or ply.values.name
                 rows.append((number + 1, material, ply.angle, face, name, *total.tolist()))
     return pd.DataFrame(rows, columns=list(COLUMNS))

@@ -237,8 +237,7 @@ class Sections:
         r = np.maximum(self.R + walls.station_z[self.index, :used].T, 1e-6 * self.ro)
         return _Stations(
             r,
-            np.where(self.even, 1.0, 1.0 / r),
-            np.where(self.even, r, 1.0),
+            *self._powers(r),
             [[sheets.to_ply[:, i, j][k] for j in range(3)] for i in range(3)],
             [[sheets.fibre_net[:, i, j][k] for j in range(3)] for i in range(2)],
             strength.Strengths._make(c[k] for c in sheets.strengths),
@@ -263,10 +262,28 @@ class Sections:
         """
         at = self.stations
         p, b = (self.pull_net, self.bend_net) if net else (self.pull, self.bend)
-        ex = (p.c11 * axial + p.c13 * torque) + (b.c11 * moment) * at.r
-        ey = (p.c12 * axial + p.c23 * torque) * at.hoop + (b.c12 * moment) * at.bent
-        gxy = (p.c13 * axial + p.c33 * torque) * at.r + (b.c13 * moment) * at.bent
-        return ex, ey, gxy
+        return _strains(p, b, (at.r, at.hoop, at.bent), axial, moment, torque)
+
+    def strains_at(self, r: Array, axial: Array, moment: Array, torque: Array) -> Triple:
+        """Axial, hoop and shear strain of the sound wall at a radius; see `wall_strains`.
+
+        Parameters
+        ----------
+        r : numpy.ndarray
+            Radius [m].
+        axial, moment, torque : numpy.ndarray
+            Section loads [N, N m, N m].
+
+        Returns
+        -------
+        tuple of numpy.ndarray
+            (ex, ey, gxy).
+        """
+        return _strains(self.pull, self.bend, (r, *self._powers(r)), axial, moment, torque)
+
+    def _powers(self, r: Array) -> tuple[Array, Array]:
+        """Powers of the radius that hoop strain follows in tension, and in bending."""
+        return np.where(self.even, 1.0, 1.0 / r), np.where(self.even, r, 1.0)
 
     def _place(self, axial: Array, moment: Array, torque: Array) -> _Place:
         """Stresses of the sound wall, fibre stresses and strain index of the netting wall."""
@@ -350,6 +367,17 @@ class Sections:
             "bending": _lower(*self._both_ways(criterion, moment=1.0)),
             "torsion": _lower(*self._both_ways(criterion, torque=1.0)),
         }
+
+
+def _strains(
+    p: Compliance, b: Compliance, at: Triple, axial: Array, moment: Array, torque: Array
+) -> Triple:
+    """Strains from pull and bend; `at` is the radius and its powers, as from `_powers`."""
+    r, hoop, bent = at
+    ex = (p.c11 * axial + p.c13 * torque) + (b.c11 * moment) * r
+    ey = (p.c12 * axial + p.c23 * torque) * hoop + (b.c12 * moment) * bent
+    gxy = (p.c13 * axial + p.c33 * torque) * r + (b.c13 * moment) * bent
+    return ex, ey, gxy
 
 
 def _lower(*places: Capacity) -> Capacity:
