@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
-from typing import Any
 
 import numpy as np
 
@@ -253,13 +251,7 @@ def assumptions(need: Need, system: str = "SI") -> list[str]:
     return list(dict.fromkeys(out))
 
 
-def without_limits(need: Need, *names: str) -> Need:
-    """Copy of a need with some limits taken away."""
-    changes: dict[str, Any] = dict.fromkeys(names, math.nan)
-    return replace(need, limits=replace(need.limits, **changes))
-
-
 __all__ = [
-    "CHECKS", "assumptions", "nothing_passes", "relax", "remedies", "tube_name", "without_limits",
+    "CHECKS", "assumptions", "nothing_passes", "relax", "remedies", "tube_name",
     "worst",
 ]  # fmt: skip

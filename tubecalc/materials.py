@@ -229,11 +229,12 @@ def _aliases() -> dict[str, str]:
     for kind in _FILES:
         for key, record in _records(kind).items():
             for text in (key, record["name"][1]):
-                out[_plain(text)] = key
+                out[plain(text)] = key
     return out | {"304": "304-annealed", "304hard": "304-cold-drawn", "6063": "6063-T6"}
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
+    """Letters and digits of a name in lower case: what spellings are compared by."""
     return "".join(c for c in text.lower() if c.isalnum())
 
 
@@ -262,7 +263,7 @@ def find_key(text: str, where: str | None = None) -> str:
     >>> find_key("6061 t6"), find_key("304")
     ('6061-T6', '304-annealed')
     """
-    key = _aliases().get(_plain(str(text)))
+    key = _aliases().get(plain(str(text)))
     if key is None:
         known = [k for kind in _FILES for k in _records(kind)]
         raise unknown_key("material", str(text), known, where)
@@ -277,7 +278,7 @@ def is_metal(text: str) -> bool:
     >>> is_metal("304"), is_metal("pultruded")
     (True, False)
     """
-    return _aliases().get(_plain(str(text))) in _records("metal")
+    return _aliases().get(plain(str(text))) in _records("metal")
 
 
 @cache

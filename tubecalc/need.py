@@ -15,7 +15,6 @@ from tubecalc.need_parts import (
     ENDS,
     FINISHES,
     FORMAT,
-    GRAVITY,
     KINDS,
     Case,
     Factors,
@@ -133,7 +132,7 @@ class Need:
 
 
 __all__ = [
-    "DURATIONS", "ENDS", "END_FITTINGS", "FINISHES", "FORMAT", "GRAVITY", "KINDS", "Case",
+    "DURATIONS", "ENDS", "END_FITTINGS", "FINISHES", "FORMAT", "KINDS", "Case",
     "Factors", "Limits", "Need", "Service",
 ]  # fmt: skip
 

@@ -22,7 +22,6 @@ ENDS = {
 END_FITTINGS = ("bonded", "plain")
 DURATIONS = ("short", "long", "cyclic")
 FINISHES = ("any", "smooth", "woven")
-GRAVITY = 9.80665
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass
 
 from tubecalc.errors import InputError
 
@@ -42,13 +41,6 @@ class Values:
     def woven(self) -> bool:
         """Whether both in-plane directions carry fibre."""
         return not self.isotropic and self.E2 > WOVEN_RATIO * self.E1
-
-    def key(self) -> tuple[Any, ...]:
-        """Identity for look-up tables; NaN counts as equal to NaN."""
-        return tuple(
-            None if isinstance(v := getattr(self, f.name), float) and math.isnan(v) else v
-            for f in fields(self)
-        )
 
 
 def isotropic(

@@ -13,7 +13,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction_rule import Construction
 from tubecalc.laminate.layup import Layer, Layup
 from tubecalc.laminate.notation import MOST_PLIES
-from tubecalc.materials import Metal, Ply, as_values, find_key, get_metal, is_metal
+from tubecalc.materials import Metal, Ply, as_values, find_key, get_metal, is_metal, plain
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -243,14 +243,10 @@ def of_layup(layup: Layup) -> Construction:
     )  # fmt: skip
 
 
-def _plain(text: str) -> str:
-    return "".join(c for c in text.lower() if c.isalnum())
-
-
 @cache
 def _aliases() -> dict[str, str]:
     everything = {**composites(), **metals()}
-    return {_plain(t): k for k, c in everything.items() for t in (k, c.name)}
+    return {plain(t): k for k, c in everything.items() for t in (k, c.name)}
 
 
 def get_construction(
@@ -286,7 +282,7 @@ def get_construction(
     if isinstance(item, Layup):
         return of_layup(item)
     text = str(item)
-    key = _aliases().get(_plain(text))
+    key = _aliases().get(plain(text))
     if key is not None:
         return {**composites(), **metals()}[key]
     if is_metal(text):

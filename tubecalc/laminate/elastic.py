@@ -6,15 +6,12 @@ Arrays broadcast over leading dimensions; the last two are the 3 x 3 matrix over
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 Ints = NDArray[np.intp]
-Json = dict[str, Any]
 
 
 def reduced_stiffness(E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike) -> Array:

@@ -213,14 +213,9 @@ def factors_of(indices: Modes) -> Modes:
     )
 
 
-def hashin_modes(s1: Array, s2: Array, t12: Array, s: Strengths) -> Modes:
-    """Load factors by Hashin 1980, mode by mode; see `hashin_indices`."""
-    return factors_of(hashin_indices(s1, s2, t12, s))
-
-
 def hashin(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
     """Load factor by Hashin, the lowest of its modes; see `hashin_indices`."""
-    return hashin_modes(s1, s2, t12, s).first
+    return factors_of(hashin_indices(s1, s2, t12, s)).first
 
 
 def von_mises(s1: Array, s2: Array, t12: Array, s: Strengths) -> Array:
