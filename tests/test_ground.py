@@ -38,6 +38,7 @@ FLOORS = [
     ("laminate", "stock"),
     ("wall",),
     ("section", "ring", "thickwall"),
+    ("shell",),
     ("need", "loads"),
     ("checks",),
     ("plystress", "tube"),

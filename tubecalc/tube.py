@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tubecalc.checks import column, local, stiffness, vibration
+from tubecalc.checks import column, shell, stiffness, vibration
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.laminate.layup import Layup
@@ -239,7 +239,7 @@ class Tube(Figures):
         Returns
         -------
         Quantity
-            N, N m or MPa; see `tubecalc.checks.local` and `tubecalc.checks.column`.
+            N, N m or MPa; see `tubecalc.checks.shell` and `tubecalc.checks.column`.
 
         Raises
         ------
@@ -261,11 +261,11 @@ class Tube(Figures):
             span = to_si(length, "length", what="length", positive=True)
             return self._out(column.critical_load(s, span, factor), "N")
         if kind == "axial":
-            return self._out(local.critical_axial(s), "N")
+            return self._out(shell.critical_axial(s), "N")
         if kind == "bending":
-            return self._out(local.critical_bending(s), "N*m")
+            return self._out(shell.critical_bending(s), "N*m")
         if kind in ("torsion+", "torsion-"):
-            return self._out(local.critical_torsion(s), "N*m")
+            return self._out(shell.critical_torsion(s), "N*m")
         if kind == "pressure":
             return self._out(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3, "Pa", "MPa")
         raise unknown_key("kind of buckling", kind, list(CRITICAL), "critical:kind")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from tubecalc.checks import column, local, service, stiffness, strength, vibration
+from tubecalc.checks import column, local, service, shell, stiffness, strength, vibration
 from tubecalc.checks.base import CHECKS, Candidates, Outcome
 from tubecalc.need import Need
 
 ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
     strength.outcomes,
     column.outcomes,
+    shell.outcomes,
     local.outcomes,
     stiffness.outcomes,
     vibration.outcomes,

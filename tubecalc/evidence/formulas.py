@@ -9,7 +9,7 @@ from typing import cast
 import numpy as np
 
 from tubecalc.checks.column import bowed_load, critical_load
-from tubecalc.checks.local import knock_down_shell
+from tubecalc.checks.shell import knock_down_shell
 from tubecalc.checks.stiffness import deflection
 from tubecalc.checks.vibration import MODES, beta_length
 from tubecalc.evidence.book import Row, register
