@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.units import Q_, to_si
-from tubecalc.values import NAN, Values, check_elastic, isotropic
+from tubecalc.values import NAN, Values, check_climate, check_elastic, isotropic
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -21,9 +21,10 @@ _KINDS = {
     **dict.fromkeys(("Xt", "Xc", "Yt", "Yc", "S12", "yield_strength", "ultimate"), "stress"),
     **dict.fromkeys(("nu12", "nu13", "nu23", "nu"), "number"),
     **dict.fromkeys(("alpha1", "alpha2", "alpha"), "expansion"),
+    **dict.fromkeys(("beta1", "beta2", "moisture"), "number"),
+    **dict.fromkeys(("t_free", "t_g", "t_g_wet", "t_max"), "temperature"),
     "density": "density",
     "thickness": "length",
-    "t_max": "temperature",
 }
 _UNITS = {
     "modulus": "Pa",
@@ -35,7 +36,10 @@ _UNITS = {
     "temperature": "degC",
 }
 _DISPLAY = {"modulus": "GPa", "stress": "MPa", "length": "mm"}
-_MAY_BE_NEGATIVE = {"alpha1", "alpha2", "alpha", "nu12", "nu13", "nu23", "nu", "t_max"}
+_MAY_BE_NEGATIVE = {
+    "alpha1", "alpha2", "alpha", "nu12", "nu13", "nu23", "nu", "t_max", "t_free", "t_g",
+    "t_g_wet", "beta1", "beta2",
+}  # fmt: skip
 _BLANK = Values("", NAN, NAN, NAN, NAN, NAN)
 
 
@@ -104,6 +108,14 @@ class Ply(_Material):
         Cured thickness of one ply.
     t_max : str or Quantity, optional
         Highest service temperature.
+    t_free : str or Quantity, optional
+        Temperature at which a cured wall is free of stress, about that of the cure.
+    t_g, t_g_wet : str or Quantity, optional
+        Glass transition of the matrix, dry and saturated with moisture.
+    beta1, beta2 : float, optional
+        Swelling strain per mass fraction of moisture, along and across the fibre [-].
+    moisture : float, optional
+        Mass fraction of moisture at saturation [-].
 
     Raises
     ------
@@ -138,6 +150,12 @@ class Ply(_Material):
         alpha2: Any = None,
         thickness: Any = None,
         t_max: Any = None,
+        t_free: Any = None,
+        t_g: Any = None,
+        t_g_wet: Any = None,
+        beta1: Any = None,
+        beta2: Any = None,
+        moisture: Any = None,
     ) -> None:
         given = {k: v for k, v in locals().items() if k in _KINDS}
         numbers: dict[str, Any] = {k: _number(k, v, name) for k, v in given.items()}
@@ -145,6 +163,7 @@ class Ply(_Material):
         if math.isnan(values.E3):
             values = replace(values, E3=values.E2)
         check_elastic(values)
+        check_climate(values)
         super().__init__(values)
 
 
@@ -357,6 +376,7 @@ def get_ply(text: str) -> Ply:
     if math.isnan(values.E3):
         values = replace(values, E3=values.E2)
     check_elastic(values)
+    check_climate(values)
     _Material.__init__(ply, values, key)
     return ply
 

@@ -9,11 +9,17 @@ from tubecalc.errors import InputError
 
 NAN = math.nan
 WOVEN_RATIO = 0.6  # E2/E1 above which the second direction is taken as fibre too (woven cloth)
+MOST_MOISTURE = 0.2  # mass fraction of water in a ply beyond which a percentage was meant
 
 
 @dataclass(frozen=True)
 class Values:
-    """Values of one ply or metal in SI (Pa, kg/m3, 1/K, m, degC); NaN where not known."""
+    """Values of one ply or metal in SI (Pa, kg/m3, 1/K, m, degC); NaN where not known.
+
+    t_free is the temperature at which a cured wall is free of stress, t_g and t_g_wet the glass
+    transition of the matrix dry and saturated; beta1 and beta2 are swelling strains per mass
+    fraction of moisture, moisture is the mass fraction at saturation.
+    """
 
     name: str
     E1: float
@@ -33,6 +39,12 @@ class Values:
     alpha2: float = NAN
     thickness: float = NAN
     t_max: float = NAN
+    t_free: float = NAN
+    t_g: float = NAN
+    t_g_wet: float = NAN
+    beta1: float = NAN
+    beta2: float = NAN
+    moisture: float = NAN
     ultimate: float = NAN
     yield_minimum: float = NAN
     isotropic: bool = False
@@ -71,4 +83,18 @@ def check_elastic(v: Values) -> None:
         raise InputError(
             "Poisson ratio breaks positive strain energy",
             where=v.name, got=f"nu12 = {v.nu12:g}", expected=f"below {(v.E1 / v.E2) ** 0.5:.3g}",
+        )  # fmt: skip
+
+
+def check_climate(v: Values) -> None:
+    """Refuse a moisture content that is no mass fraction and a glass transition raised by water."""
+    if not math.isnan(v.moisture) and not 0.0 <= v.moisture <= MOST_MOISTURE:
+        raise InputError(
+            "moisture is out of range",
+            where=v.name, got=f"{v.moisture:g}", expected=f"a mass fraction, 0 to {MOST_MOISTURE:g}",
+        )  # fmt: skip
+    if v.t_g_wet > v.t_g:
+        raise InputError(
+            "the wet glass transition lies above the dry one",
+            where=v.name, got=f"{v.t_g_wet:g} degC", expected=f"at most {v.t_g:g} degC",
         )  # fmt: skip
