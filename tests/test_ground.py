@@ -38,7 +38,7 @@ FLOORS = [
     ("laminate", "stock"),
     ("wall",),
     ("section", "ring", "thickwall"),
-    ("shell",),
+    ("shell", "loadpoint", "beam", "environment"),
     ("need", "loads"),
     ("checks",),
     ("plystress", "tube"),

@@ -36,7 +36,21 @@ def cases(draw):
         values[name] = draw(st.one_of(st.just(0.0), sizes))
     for name in ("axial", "moment", "shear"):
         values[name] = draw(st.one_of(st.just(0.0), signed))
-    values["load"], values["torque"] = draw(signed), draw(signed)
+    values["torque"] = draw(signed)
+    if kind != "pressure":
+        values["load"] = draw(signed)
+    if kind in ("pressure", "combined"):
+        values["p_in"], values["p_out"] = draw(sizes), draw(maybe(sizes))
+        values["closed"] = draw(st.booleans())
+    if kind == "shaft":
+        values["overhang"] = draw(sizes)
+    if kind in ("strut", "three-point", "four-point", "uniform", "cantilever"):
+        values["own_weight"] = draw(st.booleans())
+    values["touch"] = draw(st.sampled_from(("roller", "saddle", "clamp", "bolt")))
+    values["saddle_angle"], values["hole"] = draw(st.floats(0.1, 6.28)), draw(sizes)
+    values["edge_distance"] = draw(maybe(st.just(values["hole"] * draw(st.floats(0.6, 20)))))
+    values["hole_place"] = draw(st.sampled_from(("face", "side")))
+    values["plug"], values["cycles"] = draw(st.booleans()), draw(maybe(st.floats(1, 1e9)))
     values["span"], values["speed"] = draw(sizes), draw(maybe(sizes))
     if kind == "four-point":
         values["inner_span"] = draw(maybe(st.just(values["span"] * draw(st.floats(0.01, 0.99)))))
@@ -50,13 +64,14 @@ services = st.builds(
     Service,
     temperature=maybe(st.floats(-200, 1000)), temperature_min=maybe(st.floats(-200, 1000)),
     contact_metal=texts, finish=st.sampled_from(("any", "smooth", "woven")),
+    insert=st.sampled_from(("", "6061-T6", "304-annealed")),
     **{n: st.booleans() for n in ("sliding", "thread", "weld", "form", "insulating", "outdoor",
-                                  "salt", "radio")},
+                                  "salt", "radio", "wet")},
 )  # fmt: skip
 factors = st.builds(
     Factors,
-    strength=st.floats(0.1, 20), buckling=st.floats(0.1, 20), sustained=st.floats(0.01, 1),
-    fatigue=st.floats(0.01, 1), bow=st.floats(0, 0.05), shell=st.floats(0, 1),
+    strength=st.floats(0.1, 20), buckling=st.floats(0.1, 20), sustained=st.one_of(st.just(0.0), st.floats(0.01, 1)),
+    fatigue=st.one_of(st.just(0.0), st.floats(0.01, 1)), bow=st.floats(0, 0.05), shell=st.floats(0, 1),
     criterion=st.sampled_from(("hashin", "tsai-wu", "max-stress", "max-strain", "tsai-hill")),
 )  # fmt: skip
 needs = st.builds(

@@ -10,13 +10,16 @@ from pathlib import Path
 from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.materials import find_key, is_metal
 from tubecalc.need_parts import (
     DURATIONS,
     END_FITTINGS,
     ENDS,
     FINISHES,
     FORMAT,
+    HOLE_PLACES,
     KINDS,
+    TOUCHES,
     Case,
     Factors,
     Limits,
@@ -28,7 +31,8 @@ from tubecalc.units import to_si
 _CASE_KINDS = {
     "load": "force", "span": "length", "inner_span": "length", "tip_mass": "mass",
     "roller_width": "length", "torque": "torque", "speed": "speed", "axial": "force",
-    "moment": "moment", "shear": "force",
+    "moment": "moment", "shear": "force", "p_in": "pressure", "p_out": "pressure",
+    "overhang": "length", "saddle_angle": "angle", "hole": "length", "edge_distance": "length",
 }  # fmt: skip
 _LIMIT_KINDS = {
     "deflection": "length", "slope": "angle", "twist": "angle", "mass": "mass",
@@ -38,9 +42,15 @@ _LIMIT_KINDS = {
 _SI_TEXT = {
     "force": "N", "length": "m", "mass": "kg", "torque": "N m", "moment": "N m",
     "speed": "rad/s", "angle": "rad", "frequency": "Hz", "expansion": "1/K",
-    "temperature": "degC",
+    "temperature": "degC", "pressure": "Pa",
 }  # fmt: skip
 _SIGNED = {"load", "axial", "moment", "shear", "torque", "expansion"}
+_MAY_BE_ZERO = {"tip_mass", "roller_width", "p_in", "p_out", "overhang"}
+_CHOICES = (
+    ("end_fitting", END_FITTINGS), ("duration", DURATIONS), ("touch", TOUCHES),
+    ("hole_place", HOLE_PLACES),
+)  # fmt: skip
+_SWITCHES = ("closed", "own_weight", "plug")
 
 
 def read_table(source: str | Path) -> tuple[dict[str, Any], str]:
@@ -184,6 +194,11 @@ def _read_case(table: Any, where: str) -> Case:
         raise InputError("the kind of case is missing", where=where, expected=", ".join(KINDS))
     kind = _choice(table["kind"], tuple(KINDS), "kind of case", f"{where}:kind")
     values: dict[str, Any] = {"kind": kind, "name": str(table.get("name", ""))}
+    if kind == "pressure" and "load" in table:
+        raise InputError(
+            "a pressure case takes no load", where=f"{where}:load", got=table["load"],
+            expected='p_in = "10 bar" or p_out = "10 bar"',
+        )  # fmt: skip
     for name in KINDS[kind]:
         if name not in table:
             raise InputError(f"{name} is missing", where=where, expected=f'{name} = "..."')
@@ -202,9 +217,14 @@ def _read_case(table: Any, where: str) -> Case:
         if number != int(number):
             raise InputError("must be a whole number", where=f"{where}:guides", got=table["guides"])
         values["guides"] = int(number)
-    for name, known in (("end_fitting", END_FITTINGS), ("duration", DURATIONS)):
+    for name, known in _CHOICES:
         if name in table:
             values[name] = _choice(table[name], known, name, f"{where}:{name}")
+    for name in _SWITCHES:
+        if name in table:
+            values[name] = _switch(table[name], f"{where}:{name}")
+    if "cycles" in table:
+        values["cycles"] = _plain_number(table["cycles"], f"{where}:cycles", least=1.0)
     return _checked_case(Case(**values), where)
 
 
@@ -212,7 +232,7 @@ def _case_value(
     name: str, unit_kind: str, table: Mapping[str, Any], kind: str, where: str
 ) -> float:
     """One value of a case; a uniform load may be given per length."""
-    positive = name not in _SIGNED and name not in ("tip_mass", "roller_width")
+    positive = name not in _SIGNED and name not in _MAY_BE_ZERO
     if name == "load" and kind == "uniform":
         try:
             return to_si(table[name], "force", what=name, where=where)
@@ -227,10 +247,12 @@ def _case_value(
 
 def _checked_case(case: Case, where: str) -> Case:
     """Refuse a case that asks for nothing or contradicts itself."""
-    acting = [case.load, case.torque, case.axial, case.moment, case.shear]
+    acting = [case.load, case.torque, case.axial, case.moment, case.shear, case.p_in, case.p_out]
     if not any(x for x in acting if not math.isnan(x)):
         raise InputError("the case carries no load", where=where, expected="a load above zero")
-    for name in ("tip_mass", "roller_width"):
+    for name in _IDLE:
+        _refuse_idle(case, name, where)
+    for name in sorted(_MAY_BE_ZERO):
         if getattr(case, name) < 0:
             raise InputError("is negative; it must be zero or more", where=f"{where}:{name}")
     held = {"uniform": ("pinned-pinned", "fixed-free"), "shaft": tuple(ENDS)}.get(
@@ -243,6 +265,7 @@ def _checked_case(case: Case, where: str) -> Case:
             got=case.ends,
             expected=" or ".join(held),
         )
+    _check_places(case, where)
     if case.kind == "four-point" and case.inner_span >= case.span:
         raise InputError(
             "the inner span is not inside the span", where=f"{where}:inner_span",
@@ -253,6 +276,49 @@ def _checked_case(case: Case, where: str) -> Case:
             "a speed needs the span between bearings", where=where, expected='span = "..."'
         )
     return case
+
+
+# field -> kinds of case that read it; anywhere else it would be taken silently
+_IDLE = {
+    "p_in": ("pressure", "combined"), "p_out": ("pressure", "combined"),
+    "overhang": ("shaft",),
+    "own_weight": ("strut", "three-point", "four-point", "uniform", "cantilever"),
+}  # fmt: skip
+
+
+def _refuse_idle(case: Case, name: str, where: str) -> None:
+    """A field that the kind of case does not use is refused, not taken silently."""
+    default = none_for_nan(getattr(Case(case.kind), name))
+    if case.kind not in _IDLE[name] and none_for_nan(getattr(case, name)) != default:
+        raise InputError(
+            f"{name} is not used by a {case.kind} case", where=f"{where}:{name}",
+            expected="a " + " or ".join(_IDLE[name]) + " case",
+        )  # fmt: skip
+
+
+def _check_places(case: Case, where: str) -> None:
+    """Refuse load points that cannot be."""
+    if case.saddle_angle > 2 * math.pi * (1 + 1e-9):
+        raise InputError(
+            "a saddle embraces at most the whole tube", where=f"{where}:saddle_angle",
+            got=f"{math.degrees(case.saddle_angle):.4g} deg", expected="at most 360 deg",
+        )  # fmt: skip
+    if case.touch == "bolt" and math.isnan(case.hole):
+        raise InputError(
+            "a bolt needs the diameter of its hole", where=where, expected='hole = "5 mm"'
+        )
+    if case.edge_distance < case.hole / 2:
+        raise InputError(
+            "the hole runs out at the end of the tube", where=f"{where}:edge_distance",
+            got=f"{case.edge_distance * 1e3:.4g} mm",
+            expected=f"more than half the hole, {case.hole * 500:.4g} mm",
+        )  # fmt: skip
+
+
+def _switch(value: Any, where: str) -> bool:
+    if not isinstance(value, bool):
+        raise InputError("must be true or false", where=where, got=value)
+    return value
 
 
 def _read_limits(table: Mapping[str, Any], where: str) -> Limits:
@@ -278,11 +344,25 @@ def _read_service(table: Mapping[str, Any], where: str) -> Service:
             if not isinstance(value, bool | str):
                 raise InputError("must be the name of a metal", where=at, got=value)
             values[key] = ("metal" if value else "") if isinstance(value, bool) else value
+        elif key == "insert":
+            values[key] = _metal_key(value, at)
         elif isinstance(value, bool):
             values[key] = value
         else:
             raise InputError("must be true or false", where=at, got=value)
     return Service(**values)
+
+
+def _metal_key(value: Any, where: str) -> str:
+    """Key of a metal of the data files."""
+    if not isinstance(value, str):
+        raise InputError("must be the name of a metal", where=where, got=value)
+    if not value:
+        return ""
+    key = find_key(value, where)
+    if not is_metal(key):
+        raise InputError("is not a metal", where=where, got=value, expected="a metal's key")
+    return key
 
 
 def _read_factors(table: Mapping[str, Any], where: str) -> Factors:
@@ -295,7 +375,8 @@ def _read_factors(table: Mapping[str, Any], where: str) -> Factors:
         if key == "criterion":
             values[key] = _choice(value, tuple(CRITERIA), "criterion", at)
         else:
-            values[key] = _plain_number(value, at, strict=key not in ("bow", "shell"))
+            strict = key not in ("bow", "shell", "sustained", "fatigue")
+            values[key] = _plain_number(value, at, strict=strict)
             if key in ("sustained", "fatigue", "shell") and values[key] > 1.0:
                 raise InputError("is a knock-down", where=at, got=value, expected="1 or less")
     return Factors(**values)

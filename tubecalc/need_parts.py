@@ -14,6 +14,7 @@ KINDS: dict[str, tuple[str, ...]] = {  # kind -> fields it must have
     "uniform": ("load", "span"),
     "cantilever": ("load", "span"),
     "shaft": ("torque",),
+    "pressure": (),
     "combined": (),
 }
 ENDS = {
@@ -22,6 +23,8 @@ ENDS = {
 END_FITTINGS = ("bonded", "plain")
 DURATIONS = ("short", "long", "cyclic")
 FINISHES = ("any", "smooth", "woven")
+TOUCHES = ("roller", "saddle", "clamp", "bolt")  # how a load enters the wall at a point
+HOLE_PLACES = ("face", "side")  # in the plane of bending (worst), or at its neutral axis
 
 
 @dataclass(frozen=True)
@@ -30,7 +33,12 @@ class Case:
 
     Strut: + load is tension, - compression. Four-point and uniform: load is the total. A number
     of equally spaced guides along a strut divides its free length. A tip mass counts in the
-    frequency; its weight is not added to the load.
+    frequency; its weight is not added to the load. On a shaft it is the coupling mass at the free
+    end of the overhang beyond the second bearing. Pressure: span is the length between rigid rings
+    or ends, not given for a long tube; closed ends carry the thrust of the pressure. Load points:
+    roller_width is the length of the roller, saddle or clamp along the tube, saddle_angle what a
+    saddle embraces; a hole goes through both walls, its edge distance from its centre to the end
+    of the tube; a plug is a tight core under the load points.
     """
 
     kind: str
@@ -49,6 +57,18 @@ class Case:
     shear: float = 0.0
     end_fitting: str = "bonded"
     duration: str = "short"
+    p_in: float = NAN
+    p_out: float = NAN
+    closed: bool = True
+    overhang: float = 0.0
+    own_weight: bool = False
+    touch: str = "roller"
+    saddle_angle: float = math.radians(120.0)
+    hole: float = NAN
+    hole_place: str = "face"
+    edge_distance: float = NAN
+    plug: bool = False
+    cycles: float = NAN
 
     @property
     def end_factor(self) -> float:
@@ -74,7 +94,10 @@ class Limits:
 
 @dataclass(frozen=True)
 class Service:
-    """What the tube must put up with; temperatures in degC."""
+    """What the tube must put up with; temperatures in degC.
+
+    insert is the key of a metal bonded in the bore; wet means saturated with moisture.
+    """
 
     temperature: float = NAN
     temperature_min: float = NAN
@@ -88,6 +111,8 @@ class Service:
     radio: bool = False
     contact_metal: str = ""
     finish: str = "any"
+    insert: str = ""
+    wet: bool = False
 
 
 @dataclass(frozen=True)
@@ -95,9 +120,10 @@ class Factors:
     """Factors on the demand and knock-downs on the capacity; all are shown, none is hidden.
 
     strength and buckling multiply the load; sustained and fatigue multiply the strength of cases
-    of long or cyclic duration; bow is the out-of-straightness of a strut over its length (0.002:
-    EN 10210-2 straightness); shell multiplies local buckling loads, 0 meaning the cautious bound
-    of NASA SP-8007; criterion judges the first damage of a ply.
+    of long or cyclic duration, 0 meaning the published value of each material; bow is the
+    out-of-straightness of a strut over its length (0.002: EN 10210-2 straightness); shell
+    multiplies local buckling loads, 0 meaning the cautious bound of NASA SP-8007; criterion judges
+    the first damage of a ply.
     """
 
     strength: float = 1.0

@@ -19,6 +19,7 @@ from tubecalc.tube import Tube, single
 if TYPE_CHECKING:
     import pandas as pd
 
+NO_GRADE = "none"  # outside the range in which a check has been shown to hold
 STANDING_CAUTION = (
     "Where people can be hurt (loads overhead or carried, pressure, rotating shafts, power lines "
     "and lightning with conductive carbon, dust and splinters when cutting), follow the local "
@@ -39,8 +40,9 @@ class Verdict:
     governing : str
         The deciding check with the least reserve, "" if nothing is driven.
     table : pandas.DataFrame
-        One row per check and case: check, label, case, demand, capacity, unit, reserve, grade,
-        advisory, why.
+        One row per check and case: check, label, case, demand, capacity, unit, reserve, grade
+        (A, B, C, or "none" outside the range of the check), advisory, why, error (expected),
+        range (what lies outside it, empty inside), theory (which one, where there is a choice).
     cautions : list of str
         What to mind.
     unchecked : list of str
@@ -133,7 +135,7 @@ def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:
     table = pd.DataFrame(
         rows,
         columns=["check", "label", "case", "demand", "capacity", "unit", "reserve", "grade",
-                 "advisory", "why"],
+                 "advisory", "why", "error", "range", "theory"],
     )  # fmt: skip
     first = worst(outcomes, n)
     unchecked = list(dict.fromkeys(o.check for o in outcomes if math.isnan(float(o.reserve[n]))))
@@ -150,9 +152,12 @@ def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:
 
 def _row(candidates: Candidates, o: Outcome, n: int) -> tuple[object, ...]:
     unit, scale = DISPLAY.get(o.kind, ("", 1.0))
+    note = o.range_note(n)
     return (
         o.check, o.label, o.case, float(o.demand[n]) * scale, float(o.capacity[n]) * scale, unit,
-        float(o.reserve[n]), candidates.grade(o.check, n), o.advisory, o.why(n),
+        float(o.reserve[n]), NO_GRADE if note else candidates.grade(o.check, n), o.advisory,
+        f"{o.why(n)} (outside the range: {note})" if note else o.why(n),
+        CHECKS[o.check].error, note, "" if o.theory is None else o.theory(n),
     )  # fmt: skip
 
 
@@ -161,7 +166,7 @@ DISPLAY: dict[str, tuple[str, float]] = {
     "force": ("N", 1.0), "moment": ("N m", 1.0), "torque": ("N m", 1.0), "length": ("mm", 1e3),
     "angle": ("deg", 180 / math.pi), "mass": ("kg", 1.0), "frequency": ("Hz", 1.0),
     "speed": ("rpm", 30 / math.pi), "temperature": ("degC", 1.0), "number": ("-", 1.0),
-    "expansion": ("1e-6/K", 1e6),
+    "expansion": ("1e-6/K", 1e6), "pressure": ("MPa", 1e-6), "stress": ("MPa", 1e-6),
 }  # fmt: skip
 
 
@@ -177,6 +182,12 @@ def _cautions(
     for o in outcomes:
         if o.advisory and float(o.reserve[n]) < FAIL:
             out.append(f"{o.case}: {o.why(n)}" if o.case else o.why(n))
+    out += [
+        f"No grade for {o.label}{f' ({o.case})' if o.case else ''}: {o.range_note(n)}. The number "
+        "is shown for orientation only."
+        for o in outcomes
+        if o.range_note(n)
+    ]
     out += _size_cautions(candidates, n)
     out += service_cautions(construction, need)
     if construction.splits:

@@ -2,100 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 
+from tubecalc.checks.registry import CHECKS
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array, Bools, Ints
 from tubecalc.need import Case, Need
 from tubecalc.section import Capacity, Sections
 from tubecalc.unit_display import show
 
-GRADES = {
-    "A": "closed form verified against published values and an independent solver",
-    "B": "engineering estimate",
-    "C": "rule of thumb of the trade",
-}
-
-
 FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
-
-
-@dataclass(frozen=True)
-class Check:
-    """Name of a way to fail, its grades (composite, metal), expected error and basis."""
-
-    label: str
-    grades: tuple[str, str]
-    error: str
-    basis: str
-    advisory: bool = False
-    envelope: bool = False  # fits or does not: governs only where it fails
-
-
-CHECKS: dict[str, Check] = {
-    "strength": Check(
-        "strength", ("B", "A"), "composite -20 to +25 %, metal 5 %",
-        "layer-wise ply stress, Hashin 1980 with ply discount; metals: von Mises yield",
-    ),
-    "shear": Check(
-        "transverse shear", ("B", "B"), "15 %", "thin-wall shear flow V / (pi R) on the plies",
-    ),
-    "first_ply": Check(
-        "first crack in a ply", ("B", "A"), "20 % and more; cure stress not counted",
-        "layer-wise ply stress, criterion of the need", advisory=True,
-    ),
-    "column": Check(
-        "column buckling", ("A", "A"),
-        "under 1 %; propped all-axial struts up to 2 % high at 25 diameters",
-        "Euler with shear (Engesser); Timoshenko & Gere, Theory of Elastic Stability",
-    ),
-    "column_bow": Check(
-        "bowed strut", ("B", "B"), "10 to 20 %, the bow decides",
-        "Ayrton-Perry: axial and bending strength with the bow amplified by 1 / (1 - P/Pcr)",
-    ),
-    "wall_buckling": Check(
-        "local buckling of the wall", ("C", "C"),
-        "-60 to +5 % against the solver; two-wave modes of medium length not covered",
-        "orthotropic Donnell cylinder with NASA SP-8007 knock-down; ovalisation after Brazier",
-    ),
-    "crush": Check(
-        "crush at a load point", ("C", "C"), "factor 1.5; calibrate with a bench test",
-        "dent one wall deep, after API RP 2A / Furnes & Amdahl 1980, hoop and axial strength apart",
-    ),
-    "split": Check(
-        "first split at a load point", ("C", "C"), "factor 2",
-        "ring bending spread along the tube by membrane action, n = 2", advisory=True,
-    ),
-    "end_crush": Check(
-        "crush of a plain cut end", ("C", "C"), "30 %", "bearing strength of the construction",
-    ),
-    "deflection": Check(
-        "deflection", ("A", "A"), "2 %", "Timoshenko beam, shear coefficient of a hollow circle",
-    ),
-    "slope": Check("slope", ("A", "A"), "2 %", "beam theory; shear adds no slope at a free tip"),
-    "twist": Check("twist", ("A", "A"), "0.1 %, single helix 2 %", "T L / GJ, free to stretch"),
-    "bend_radius": Check(
-        "bend radius", ("B", "A"), "20 %", "EI over the bending strength",
-    ),
-    "expansion": Check("thermal growth", ("B", "A"), "10 %", "expansion of the closed wall"),
-    "frequency": Check(
-        "first natural frequency", ("A", "A"), "1 %", "exact beam with tip mass, Dunkerley shear",
-    ),
-    "whirl": Check(
-        "critical speed", ("B", "B"), "5 %", "first whirl of the span, its ends, Dunkerley shear",
-    ),
-    "temperature": Check(
-        "heat", ("C", "B"), "10 degC", "service limit of the construction",
-    ),
-    "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
-    "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
-    "mass": Check("mass", ("A", "A"), "5 %", "density times volume", envelope=True),
-    "service": Check("service", ("C", "C"), "a rule, not a number", "practice of the trade"),
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -103,6 +23,8 @@ class Outcome:
     """One check of one case on N tubes.
 
     reserve is capacity over demand: 1 just passes; NaN means not known, infinity not driven.
+    `at` holds the actual values of the quantities in the ranges of the check; `theory` says by
+    which theory a tube was computed where there is a choice.
     """
 
     check: str
@@ -114,6 +36,28 @@ class Outcome:
     why: Callable[[int], str]
     label: str = ""
     unit: str = ""
+    at: Mapping[str, Array | float] = field(default_factory=dict)
+    theory: Callable[[int], str] | None = None
+
+    @property
+    def outside(self) -> Bools:
+        """Which tubes lie outside the range in which the check has been shown to hold, (N,)."""
+        out = np.zeros(np.shape(self.reserve), bool)
+        for r in CHECKS[self.check].ranges:
+            if r.quantity in self.at:
+                out |= r.outside(self.at[r.quantity])
+        return out
+
+    def range_note(self, n: int) -> str:
+        """What is outside the range for one tube; empty inside it."""
+        said = []
+        for r in CHECKS[self.check].ranges:
+            if r.quantity not in self.at:
+                continue
+            value = np.broadcast_to(np.asarray(self.at[r.quantity], float), self.reserve.shape)[n]
+            if r.outside(value):
+                said.append(f"{r.quantity} is {value:.3g}, shown to hold for {r}")
+        return "; ".join(said)
 
     @property
     def advisory(self) -> bool:
@@ -226,6 +170,8 @@ def make(
     *,
     label: str = "",
     unit: str = "",
+    at: Mapping[str, Array | float] | None = None,
+    theory: Callable[[int], str] | None = None,
 ) -> Outcome:
     """Outcome with its reserve worked out."""
     size = np.shape(capacity)
@@ -240,4 +186,6 @@ def make(
         why,
         label or CHECKS[check].label,
         unit,
+        at or {},
+        theory,
     )

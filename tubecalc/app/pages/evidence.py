@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from tubecalc.app.text import foot_html, head_html, style_html
 from tubecalc.app.view_chart import figures
 from tubecalc.checks import CHECKS
-from tubecalc.checks.base import GRADES
+from tubecalc.checks.registry import GRADES
 from tubecalc.evidence import Row, rows, topics
 
 _HEADS = ("quantity", "published", "computed", "apart", "may be", "verdict", "source", "seen?")

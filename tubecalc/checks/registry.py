@@ -1,0 +1,130 @@
+"""The ways to fail that are checked: grade, expected error, basis and range of each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tubecalc.laminate.elastic import Array, Bools
+
+GRADES = {
+    "A": "closed form verified against published values and an independent solver",
+    "B": "engineering estimate",
+    "C": "rule of thumb of the trade",
+}
+
+
+@dataclass(frozen=True)
+class Range:
+    """Where a check has been shown to hold: a quantity and its least and greatest value.
+
+    Both ends belong to the range. The quantity is as shown, "R/t" or "temperature, degC".
+    """
+
+    quantity: str
+    low: float
+    high: float
+
+    def outside(self, value: Array | float) -> Bools:
+        """Whether values lie outside; a value not known does not.
+
+        Parameters
+        ----------
+        value : numpy.ndarray or float
+            Actual values of the quantity.
+
+        Returns
+        -------
+        numpy.ndarray
+
+        Examples
+        --------
+        >>> Range("R/t", 2.0, 100.0).outside(np.array([1.9, 2.0, 100.0, 101.0])).tolist()
+        [True, False, False, True]
+        """
+        v, close = np.asarray(value, float), 1e-9
+        low, high = self.low - close * abs(self.low), self.high + close * abs(self.high)
+        return np.asarray((v < low) | (v > high))
+
+    def __str__(self) -> str:
+        if np.isinf(self.high):
+            return f"{self.quantity} from {self.low:g}"
+        if np.isinf(self.low):
+            return f"{self.quantity} up to {self.high:g}"
+        return f"{self.quantity} {self.low:g} to {self.high:g}"
+
+
+@dataclass(frozen=True)
+class Check:
+    """Name of a way to fail, its grades (composite, metal), expected error, basis and range."""
+
+    label: str
+    grades: tuple[str, str]
+    error: str
+    basis: str
+    advisory: bool = False
+    envelope: bool = False  # fits or does not: governs only where it fails
+    ranges: tuple[Range, ...] = ()
+
+
+CHECKS: dict[str, Check] = {
+    "strength": Check(
+        "strength", ("B", "A"), "composite -20 to +25 %, metal 5 %",
+        "layer-wise ply stress, Hashin 1980 with ply discount; metals: von Mises yield",
+    ),
+    "shear": Check(
+        "transverse shear", ("B", "B"), "15 %", "thin-wall shear flow V / (pi R) on the plies",
+    ),
+    "first_ply": Check(
+        "first crack in a ply", ("B", "A"), "20 % and more; cure stress not counted",
+        "layer-wise ply stress, criterion of the need", advisory=True,
+    ),
+    "column": Check(
+        "column buckling", ("A", "A"),
+        "under 1 %; propped all-axial struts up to 2 % high at 25 diameters",
+        "Euler with shear (Engesser); Timoshenko & Gere, Theory of Elastic Stability",
+    ),
+    "column_bow": Check(
+        "bowed strut", ("B", "B"), "10 to 20 %, the bow decides",
+        "Ayrton-Perry: axial and bending strength with the bow amplified by 1 / (1 - P/Pcr)",
+    ),
+    "wall_buckling": Check(
+        "local buckling of the wall", ("C", "C"),
+        "-60 to +5 % against the solver; two-wave modes of medium length not covered",
+        "orthotropic Donnell cylinder with NASA SP-8007 knock-down; ovalisation after Brazier",
+    ),
+    "crush": Check(
+        "crush at a load point", ("C", "C"), "factor 1.5; calibrate with a bench test",
+        "dent one wall deep, after API RP 2A / Furnes & Amdahl 1980, hoop and axial strength apart",
+    ),
+    "split": Check(
+        "first split at a load point", ("C", "C"), "factor 2",
+        "ring bending spread along the tube by membrane action, n = 2", advisory=True,
+    ),
+    "end_crush": Check(
+        "crush of a plain cut end", ("C", "C"), "30 %", "bearing strength of the construction",
+    ),
+    "deflection": Check(
+        "deflection", ("A", "A"), "2 %", "Timoshenko beam, shear coefficient of a hollow circle",
+    ),
+    "slope": Check("slope", ("A", "A"), "2 %", "beam theory; shear adds no slope at a free tip"),
+    "twist": Check("twist", ("A", "A"), "0.1 %, single helix 2 %", "T L / GJ, free to stretch"),
+    "bend_radius": Check(
+        "bend radius", ("B", "A"), "20 %", "EI over the bending strength",
+    ),
+    "expansion": Check("thermal growth", ("B", "A"), "10 %", "expansion of the closed wall"),
+    "frequency": Check(
+        "first natural frequency", ("A", "A"), "1 %", "exact beam with tip mass, Dunkerley shear",
+    ),
+    "whirl": Check(
+        "critical speed", ("B", "B"), "5 %", "first whirl of the span, its ends, Dunkerley shear",
+    ),
+    "temperature": Check(
+        "heat", ("C", "B"), "10 degC", "service limit of the construction",
+    ),
+    "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
+    "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
+    "mass": Check("mass", ("A", "A"), "5 %", "density times volume", envelope=True),
+    "service": Check("service", ("C", "C"), "a rule, not a number", "practice of the trade"),
+}  # fmt: skip
