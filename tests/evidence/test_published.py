@@ -19,12 +19,25 @@ MISPRINTS = {  # errors found in printed sources -> how far off the print is at 
     "VIB-cant-f3": 0.004,  # 17.456 for 17.547, digits transposed
     "AISC-Pipe10STD-A": 0.03,  # 11.5 in2 does not belong to the wall beside it
 }
-WAITING = {  # families that need a model of a later version, none of them used by a check
-    "BB_", "BL_", "BS_", "BZ_", "BRAZIER", "SP8007-", "WT-",  # shells beyond the long forms
-    "A3_", "C10_", "C60_", "RING-",  # dent under a nose, ring stresses
-    "PUCK", "LARC", "RO-", "BARBERO", "KAW", "XS_",  # other criteria, radial stress at points
-    "COL-", "CLS-", "TOR-AISC", "PLAST-", "LAME-", "VIB-", "WHIRL-", "CALLISTER", "DI-", "CORNELL",
-    "NETTING", "TM83320", "MAT-", "TRADE-roll-from", "D_", "MALLICK", "UNI", "HYER",
+# Families not computed yet -> why. Who computes one takes its line out; nothing waits unnamed.
+SHELL = "buckling of shells of finite length: being built"
+POINT = "dent and ring stress under a load point: being built"
+BEAM = "vibration, classes and plastic moments of metal tubes: being built"
+THICK = "stress and strain through thick walls: being built"
+WAITING = {
+    "BB_": SHELL, "BL_": SHELL, "BS_": SHELL, "BZ_": SHELL, "BRAZIER": SHELL, "SP8007-": SHELL,
+    "WT-": SHELL,
+    "A3_": POINT, "C10_": POINT, "C60_": POINT, "RING-": POINT,
+    "RO-": BEAM, "COL-": BEAM, "CLS-": BEAM, "TOR-AISC": BEAM, "PLAST-": BEAM, "VIB-": BEAM,
+    "WHIRL-": BEAM, "CALLISTER": BEAM, "CORNELL": BEAM,
+    "XS_": THICK, "LAME-": THICK, "DI-": THICK, "NETTING": THICK, "D_": THICK, "BARBERO": THICK,
+    "TM83320": "moisture and temperature of a ply: being built",
+    "MAT-": "background values with nothing to compute",
+    "TRADE-roll-from": "a process rule of the shop, no function",
+    "KAW": "examples of other criteria or of micromechanics, which comes with `layup`",
+    "MALLICK": "micromechanics of the ply, comes with `layup`",
+    "UNI": "micromechanics of the ply, comes with `layup`",
+    "HYER": "thermal and moisture strains of flat stacks: being built",
 }  # fmt: skip
 
 
@@ -41,7 +54,7 @@ def test_the_evidence_does_not_shrink():
     """A family that silently stops matching its rows would pass the test above."""
     held = Counter(r.file.removesuffix(".csv") for r in HELD)
     least = {
-        "finite_element": 130, "formulas": 55, "laminate": 150, "sections": 170, "failure": 10,
+        "finite_element": 130, "formulas": 55, "laminate": 150, "sections": 170, "failure": 30,
         "trade": 17,
     }  # fmt: skip
     assert {k: held[k] >= n for k, n in least.items()} == dict.fromkeys(least, True), held

@@ -26,7 +26,7 @@ AGREES, OUTSIDE = "agrees", "OUTSIDE"
 KNOWN, SHOWN, WAITING = "known difference", "for information", "not computed yet"
 
 # The modules whose families are registered on first use.
-_ROOMS = ("sections", "laminates", "finite_elements", "formulas", "trade")
+_ROOMS = ("sections", "laminates", "finite_elements", "formulas", "trade", "criteria")
 
 Family = Callable[["Row"], float | None]
 _FAMILIES: list[tuple[re.Pattern[str], Family]] = []

@@ -85,6 +85,8 @@ def ply_of(text: str) -> Ply:
     if has(text, "Yt"):
         for name, word in (("Xt", "Xc"), ("Xc", "Xc"), ("Yt", "Yt"), ("Yc", "Yc"), ("S12", "S")):
             extra[name] = f"{given(text, word, 'MPa')!r} Pa"
+    if has(text, "F1t"):  # another book's word for it
+        extra["Xt"] = extra["Xc"] = f"{given(text, 'F1t', 'MPa')!r} Pa"
     for name in ("alpha1", "alpha2"):
         if has(text, name):
             extra[name] = f"{given(text, name)!r} 1/K"
@@ -108,7 +110,20 @@ def _thickness(text: str) -> str:
     return found[1]
 
 
-def _stack(text: str, notation: str | None = None) -> Layup:
+def stack_of(text: str, notation: str | None = None) -> Layup:
+    """Stack that stands in the inputs text, or that of another notation.
+
+    Parameters
+    ----------
+    text : str
+        Ply constants, "[0/90]s" and "2.54 mm plies".
+    notation : str, optional
+        Used instead of the one in the text.
+
+    Returns
+    -------
+    Layup
+    """
     return Layup.from_notation(notation or _notation(text), ply_of(text), _thickness(text))
 
 
@@ -205,7 +220,7 @@ def _strain(wall: Layup, loads: list[float], name: str) -> float:
 
 @register(r"KAW4\.[234]-")
 def _kaw_stack(row: Row) -> float | None:
-    wall, name = _stack(row.inputs), row.id.split("-", 1)[1]
+    wall, name = stack_of(row.inputs), row.id.split("-", 1)[1]
     if re.fullmatch(r"[ABD]\d\d", name):
         return stiffness_entry(wall, name)
     if row.id.startswith("KAW4.4"):
@@ -220,7 +235,7 @@ def _kaw_stack(row: Row) -> float | None:
 
 @register(r"KAW4\.5-")
 def _kaw_thermal(row: Row) -> float | None:
-    wall, name = _stack(row.inputs), row.quantity
+    wall, name = stack_of(row.inputs), row.quantity
     forces = wall.thermal_resultant(given(row.inputs, "dT"))
     if name.endswith("T"):
         return float(forces[{"NxT": 0, "NyT": 1, "MxT": 3, "MyT": 4}[name]])
@@ -244,7 +259,7 @@ def _invariants(row: Row) -> float | None:
 
 @register(r"HYER-\d+s-")
 def _hyer(row: Row) -> float | None:
-    wall = _stack(row.inputs, _notation(row.quantity))
+    wall = stack_of(row.inputs, _notation(row.quantity))
     return stiffness_entry(wall, row.id.split("-")[-1])
 
 
@@ -305,7 +320,7 @@ def _ply_stress(wall: Layup, loads: list[float], angle: float, name: str) -> flo
 @register(r"BARBERO7\.5-s")
 def _barbero_cross_ply(row: Row) -> float | None:
     name, angle = row.quantity.split("_")
-    return _ply_stress(_stack(row.inputs), [1e6, 0, 0, 0, 0, 0], float(angle), name)
+    return _ply_stress(stack_of(row.inputs), [1e6, 0, 0, 0, 0, 0], float(angle), name)
 
 
 @register(r"CORNELL-HW7-[TP]-")
@@ -316,7 +331,7 @@ def _thin_tube(row: Row) -> float | None:
     radius = given(row.inputs, "mean radius", "mm")
     torque = 1e3 / (2 * math.pi * radius**2) if found[3] == "T" else 0.0
     pull = 1e3 / (2 * math.pi * radius) if found[3] == "P" else 0.0
-    wall = _stack(row.inputs)
+    wall = stack_of(row.inputs)
     return _ply_stress(wall, [pull, 0, torque, 0, 0, 0], float(found[1]), found[2])
 
 

@@ -12,6 +12,8 @@ from typing import NamedTuple
 import numpy as np
 
 from tubecalc.errors import unknown_key
+from tubecalc.laminate.criteria_larc import larc03
+from tubecalc.laminate.criteria_puck import puck
 from tubecalc.laminate.elastic import Array
 
 
@@ -266,6 +268,8 @@ CRITERIA = {
     "tsai-hill-tensile": _tsai_hill_tensile,
     "tsai-wu": tsai_wu,
     "hashin": hashin,
+    "puck": puck,
+    "larc03": larc03,
 }
 
 
@@ -275,7 +279,8 @@ def first_failure_factor(criterion: str, s1: Array, s2: Array, t12: Array, s: St
     Parameters
     ----------
     criterion : str
-        "max-stress", "max-strain", "tsai-hill", "tsai-hill-tensile", "tsai-wu" or "hashin".
+        "max-stress", "max-strain", "tsai-hill", "tsai-hill-tensile", "tsai-wu", "hashin", "puck" or
+        "larc03".
     s1, s2, t12 : numpy.ndarray
         Ply-axis stresses of the unit load [Pa].
     s : Strengths
