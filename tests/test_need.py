@@ -70,8 +70,10 @@ services = st.builds(
 )  # fmt: skip
 factors = st.builds(
     Factors,
-    strength=st.floats(0.1, 20), buckling=st.floats(0.1, 20), sustained=st.one_of(st.just(0.0), st.floats(0.01, 1)),
-    fatigue=st.one_of(st.just(0.0), st.floats(0.01, 1)), bow=st.floats(0, 0.05), shell=st.floats(0, 1),
+    strength=st.floats(0.1, 20), buckling=st.floats(0.1, 20),
+    sustained=st.one_of(st.just(0.0), st.floats(0.01, 1)),
+    fatigue=st.one_of(st.just(0.0), st.floats(0.01, 1)),
+    bow=st.floats(0, 0.05), shell=st.floats(0, 1),
     criterion=st.sampled_from(("hashin", "tsai-wu", "max-stress", "max-strain", "tsai-hill")),
 )  # fmt: skip
 needs = st.builds(
@@ -195,6 +197,42 @@ def test_section_loads_of_every_kind(case, moment, shear, axial, torque):
     assert (found.moment, found.shear, found.axial, found.torque) == pytest.approx(
         (moment, shear, axial, torque)
     )
+
+
+STEEL = tc.Metal("steel", E="200 GPa", nu=0.3, density="7850 kg/m3", yield_strength="250 MPa")
+# simply supported and fixed-free beams under an even load: Gere & Timoshenko, Mechanics of
+# Materials, App. G (MEMORY)
+OWN = {"three-point": (1 / 8, 5 / 384), "four-point": (1 / 8, 5 / 384), "uniform": (1 / 8, 5 / 384),
+       "cantilever": (1 / 2, 1 / 8)}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", OWN)
+def test_own_weight_is_a_load_when_asked(kind):
+    """A 20 x 18 steel tube of 4 m with next to no other load: w L^2 / 8 and 5 w L^4 / 384 EI."""
+    area = math.pi * (0.010**2 - 0.009**2)
+    weight, span = 7850 * area * G0, 4.0
+    moment, sag = OWN[kind]
+    text = f'[[case]]\nkind="{kind}"\nload="1e-9 N"\nspan="4 m"\nown_weight=%s\n'
+    text += '[limits]\ndeflection="1 m"'
+    tube = tc.Tube(STEEL, od="20 mm", id="18 mm")
+    table = tc.check(tube, tc.Need.from_toml(text % "true")).table.set_index("check")
+    assert table["demand"]["strength"] == pytest.approx(weight * span**2 * moment, rel=1e-6)
+    bent = weight * span**4 * sag / (200e9 * math.pi / 4 * (0.010**4 - 0.009**4))
+    assert table["demand"]["deflection"] == pytest.approx(bent * 1e3, rel=2e-3)  # shear adds
+    assert table["demand"]["deflection"] > bent * 1e3
+    free = tc.check(tube, tc.Need.from_toml(text % "false")).table.set_index("check")
+    assert free["demand"]["strength"] < 1e-6
+
+
+def test_own_weight_of_many_tubes_is_each_ones_own():
+    need = tc.Need.from_toml(
+        '[[case]]\nkind="cantilever"\nload="10 N"\nspan="2 m"\nown_weight=true'
+    )
+    table = tc.sweep(need, ["6063-T6", "pultruded"], od=("20 mm", "30 mm", "5 mm"),
+                     wall=("1 mm", "2 mm", "0.5 mm"))  # fmt: skip
+    for row in table.itertuples():
+        tube = tc.Tube(row.construction, od=f"{row.od_mm} mm", wall=f"{row.wall_mm} mm")
+        assert row.reserve_strength == pytest.approx(tc.check(tube, need).reserve["strength"])
 
 
 def test_equal_needs_are_equal_and_hash_alike():

@@ -155,6 +155,11 @@ def reserve(capacity: Array, demand: Array | float) -> Array:
     return np.asarray(np.where(out > 1e25, np.inf, out))
 
 
+def pick(value: Array | float, n: int) -> float:
+    """One tube's value of a number or an array of N."""
+    return float(np.ravel(value)[n if np.size(value) > 1 else 0])
+
+
 def case_name(case: Case, number: int) -> str:
     """Name of a case as shown: its own, else its kind and number."""
     return case.name or f"{case.kind} {number}"

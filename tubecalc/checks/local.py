@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.checks.base import Candidates, Outcome, case_name, make, pick
 from tubecalc.checks.strength import knock_down
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
-from tubecalc.loads import section_loads
+from tubecalc.loads import own_weight, section_loads
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
 
@@ -74,8 +74,9 @@ def split_load(s: Sections, width: float) -> Array:
 
 def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
     """Crush and first split at the load points of one case."""
-    s, load = candidates.sections, section_loads(case).point
-    if not load:
+    s = candidates.sections
+    load = section_loads(case, own_weight(case, s)).point
+    if not np.any(load):
         return []
     left, factor = knock_down(case, need), need.factors.strength
     crush = crush_load(s, case.roller_width) * left
@@ -87,7 +88,7 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         at = candidates.show(float(crush[n]), "force")
         return (
             f"crush at the load point: a dent one wall deep at {at}, "
-            f"asked {candidates.show(load, 'force')}; a plug or saddle carries more"
+            f"asked {candidates.show(pick(load, n), 'force')}; a plug or saddle carries more"
         )
 
     def split_why(n: int) -> str:

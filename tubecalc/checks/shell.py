@@ -6,7 +6,7 @@ import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
 from tubecalc.laminate.elastic import Array
-from tubecalc.loads import section_loads
+from tubecalc.loads import own_weight, section_loads
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
 
@@ -73,12 +73,13 @@ def critical_torsion(s: Sections) -> Array:
 
 def _wall(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
     """Local buckling of one case; interaction adds the shares linearly."""
-    s, loads = candidates.sections, section_loads(case)
+    s = candidates.sections
+    loads = section_loads(case, own_weight(case, s))
     given = need.factors.shell
     share = np.zeros_like(s.R)
     if loads.axial < 0:
         share = share - loads.axial / (critical_axial(s) * knock_down_shell(s, given=given))
-    if loads.moment:
+    if np.any(loads.moment):
         share = share + loads.moment / (
             critical_bending(s) * knock_down_shell(s, bending=True, given=given)
         )

@@ -8,7 +8,7 @@ import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
 from tubecalc.laminate.elastic import Array
-from tubecalc.loads import Flexure, flexure, section_loads
+from tubecalc.loads import Flexure, flexure, own_weight, section_loads
 from tubecalc.need import Need
 from tubecalc.section import Sections
 
@@ -36,7 +36,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     s, limits = candidates.sections, need.limits
     out: list[Outcome] = []
     for number, case in enumerate(need.cases, 1):
-        name, f = case_name(case, number), flexure(case)
+        name, f = case_name(case, number), flexure(case, own_weight(case, s))
         if f is not None and not math.isnan(limits.deflection):
             out.append(
                 _limit(

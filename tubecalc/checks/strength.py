@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 import numpy as np
 
-from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.checks.base import Candidates, Outcome, case_name, make, pick
 from tubecalc.laminate.elastic import Array
-from tubecalc.loads import SectionLoads, section_loads
+from tubecalc.loads import Amount, SectionLoads, own_weight, section_loads
 from tubecalc.need import Case, Need
 
 
@@ -17,19 +17,19 @@ def knock_down(case: Case, need: Need) -> float:
     return {"long": need.factors.sustained, "cyclic": need.factors.fatigue}.get(case.duration, 1.0)
 
 
-def _single(loads: SectionLoads) -> tuple[str, float, str] | None:
+def _single(loads: SectionLoads) -> tuple[str, Amount, str] | None:
     """The one section load of a simple case: capacity name, size, unit kind."""
-    acting = [x for x in (loads.axial, loads.moment, loads.torque) if x]
+    acting = [x for x in (loads.axial, loads.moment, loads.torque) if np.any(x)]
     if len(acting) != 1:
         return None
     if loads.axial:
         return ("tension" if loads.axial > 0 else "compression", abs(loads.axial), "force")
-    if loads.moment:
+    if np.any(loads.moment):
         return "bending", loads.moment, "moment"
     return "torsion", abs(loads.torque), "torque"
 
 
-def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array, kind: str,
+def _sentence(candidates: Candidates, what: str, demand: Amount, capacity: Array, kind: str,
               factor: float) -> Callable[[int], str]:  # fmt: skip
     def why(n: int) -> str:
         ends = "yields" if candidates.metal[n] else "breaks"
@@ -37,10 +37,13 @@ def _sentence(candidates: Candidates, what: str, demand: float, capacity: Array,
             return "a metal has no plies to crack"
         if np.isnan(capacity[n]):
             return f"{what}: not checked, the ply strengths are not known"
-        at, asked = candidates.show(float(capacity[n]), kind), candidates.show(demand, kind)
+        at, asked = (
+            candidates.show(float(capacity[n]), kind),
+            candidates.show(pick(demand, n), kind),
+        )
         extra = ""
         if factor != 1:
-            extra = f", {candidates.show(demand * factor, kind)} with factor {factor:g}"
+            extra = f", {candidates.show(pick(demand, n) * factor, kind)} with factor {factor:g}"
         if candidates.metal[n] and what == "bending strength":
             s = candidates.sections
             shape = s.plastic_modulus[n] / s.section_modulus[n]
@@ -74,7 +77,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     unit = candidates.unit(need)
     factor = need.factors.strength
     for number, case in enumerate(need.cases, 1):
-        loads = section_loads(case)
+        loads = section_loads(case, own_weight(case, candidates.sections))
         name, left = case_name(case, number), knock_down(case, need)
         one = _single(loads)
         if one is None and case.kind == "combined":
@@ -93,7 +96,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
                 make("first_ply", name, first, size * factor, kind,
                      _sentence(candidates, f"first damage in {key}", size, first, kind, factor))
             )  # fmt: skip
-        if loads.shear:
+        if np.any(loads.shear):
             shear = unit["torsion"].broken * left / (2.0 * candidates.sections.R)
             out.append(
                 make("shear", name, shear, loads.shear * factor, "force",
