@@ -91,7 +91,8 @@ def check_climate(v: Values) -> None:
     if not math.isnan(v.moisture) and not 0.0 <= v.moisture <= MOST_MOISTURE:
         raise InputError(
             "moisture is out of range",
-            where=v.name, got=f"{v.moisture:g}", expected=f"a mass fraction, 0 to {MOST_MOISTURE:g}",
+            where=v.name, got=f"{v.moisture:g}",
+            expected=f"a mass fraction, 0 to {MOST_MOISTURE:g}",
         )  # fmt: skip
     if v.t_g_wet > v.t_g:
         raise InputError(
