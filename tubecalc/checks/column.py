@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
-from tubecalc.checks.strength import knock_down
+from tubecalc.checks.climate import knock_down
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
@@ -101,7 +101,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         name = case_name(case, number)
         critical = critical_load(s, case.span, case.end_factor)
         bow = need.factors.bow * case.span / (case.guides + 1)
-        left = knock_down(case, need)
+        left = knock_down(case, need, candidates)
         bowed = bowed_load(
             critical, unit["compression"].broken * left, unit["bending"].broken * left, bow
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make, pick
-from tubecalc.checks.strength import knock_down
+from tubecalc.checks.climate import knock_down
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import own_weight, section_loads
@@ -78,7 +78,7 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
     load = section_loads(case, own_weight(case, s)).point
     if not np.any(load):
         return []
-    left, factor = knock_down(case, need), need.factors.strength
+    left, factor = knock_down(case, need, candidates, "hoop"), need.factors.strength
     crush = crush_load(s, case.roller_width) * left
     split = np.where(candidates.metal, np.inf, split_load(s, case.roller_width) * left)
 

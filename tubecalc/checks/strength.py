@@ -7,14 +7,10 @@ from collections.abc import Callable
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make, pick
+from tubecalc.checks.climate import knock_down
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import Amount, SectionLoads, own_weight, section_loads
-from tubecalc.need import Case, Need
-
-
-def knock_down(case: Case, need: Need) -> float:
-    """Share of the short-time strength left for the duration of a case [-]."""
-    return {"long": need.factors.sustained, "cyclic": need.factors.fatigue}.get(case.duration, 1.0)
+from tubecalc.need import Need
 
 
 def _single(loads: SectionLoads) -> tuple[str, Amount, str] | None:
@@ -78,7 +74,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     factor = need.factors.strength
     for number, case in enumerate(need.cases, 1):
         loads = section_loads(case, own_weight(case, candidates.sections))
-        name, left = case_name(case, number), knock_down(case, need)
+        name, left = case_name(case, number), knock_down(case, need, candidates)
         one = _single(loads)
         if one is None and case.kind == "combined":
             out += _combined(candidates, need, loads, name, left)
@@ -97,7 +93,8 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
                      _sentence(candidates, f"first damage in {key}", size, first, kind, factor))
             )  # fmt: skip
         if np.any(loads.shear):
-            shear = unit["torsion"].broken * left / (2.0 * candidates.sections.R)
+            aged = unit["torsion"].broken * knock_down(case, need, candidates, "torsion")
+            shear = aged / (2.0 * candidates.sections.R)
             out.append(
                 make("shear", name, shear, loads.shear * factor, "force",
                      _sentence(candidates, "transverse shear", loads.shear, shear, "force", factor))
@@ -106,7 +103,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
 
 
 def _combined(
-    candidates: Candidates, need: Need, loads: SectionLoads, name: str, left: float
+    candidates: Candidates, need: Need, loads: SectionLoads, name: str, left: Array | float
 ) -> list[Outcome]:
     """All loads of a case at once, ply by ply; capacity is a factor on the whole case."""
     found = candidates.sections.capacity(
