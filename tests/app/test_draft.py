@@ -5,18 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tubecalc import datafiles
-from tubecalc.app.draft import (
-    CASES,
-    LIMITS,
-    START,
-    CaseDraft,
-    Draft,
-    all_fields,
-    fields_of,
-    from_toml,
-    problems_of,
-    to_toml,
-)
+from tubecalc.app.draft import CaseDraft, Draft, all_fields, from_toml, problems_of, to_toml
+from tubecalc.app.grammar import CASES, CHIPS, LIMITS, START, fields_of
 from tubecalc.app.text import plain_need
 from tubecalc.need import ENDS, KINDS, Need
 
@@ -69,8 +59,47 @@ def test_what_the_sentence_does_not_show_is_kept() -> None:
     finish = "smooth"
     contact_metal = "6061-T6"
     weld = false
+    wet = true
+    insert = "6061-T6"
     """
     assert Need.from_toml(to_toml(from_toml(text))) == Need.from_toml(text)
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        'kind = "three-point"\nload = "5 N"\nspan = "1 m"\nown_weight = true\nplug = true\n'
+        'touch = "bolt"\nhole = "4 mm"\nhole_place = "side"\nedge_distance = "12 mm"\n'
+        'saddle_angle = "90 deg"\nduration = "long"\n',
+        'kind = "pressure"\np_in = "5 bar"\nclosed = false\nduration = "cyclic"\ncycles = 1e6\n',
+        'kind = "shaft"\ntorque = "5 N m"\nspan = "1 m"\noverhang = "80 mm"\ntip_mass = "1 kg"\n',
+        'kind = "strut"\nload = "-5 N"\nspan = "1 m"\nends = 0.8\n',
+    ],
+    ids=["places", "pressure", "shaft", "effective length"],
+)
+@pytest.mark.parametrize("factors", ["", "[factors]\nsustained = 0\nfatigue = 0.3"])
+def test_every_field_of_a_case_is_kept(fields: str, factors: str) -> None:
+    text = f"[[case]]\n{fields}{factors}"
+    assert Need.from_toml(to_toml(from_toml(text))) == Need.from_toml(text)
+
+
+def test_a_lasting_load_asks_what_share_of_the_strength_counts() -> None:
+    draft = Draft(cases=(CaseDraft("pull", START["pull"]),))
+    assert "factors.sustained" not in dict(all_fields(draft))
+    draft = draft.put("case.0.duration", "long")
+    assert "factors.sustained" in dict(all_fields(draft))
+    assert Need.from_toml(to_toml(draft)).factors.sustained == 0.0  # the published share
+    assert "published share of the strength" in plain_need(draft)
+    draft = draft.put("factors.sustained", "0.4")
+    assert Need.from_toml(to_toml(draft)).factors.sustained == 0.4
+
+
+@pytest.mark.parametrize("form", CASES)
+def test_chips_are_offered_where_the_core_takes_them(form: str) -> None:
+    for key, (_, forms) in CHIPS.items():
+        draft = Draft(cases=(CaseDraft(form, START[form]),)).put(f"case.0.{key}", "yes")
+        if form in forms:
+            assert getattr(Need.from_toml(to_toml(draft)).cases[0], key) is True
 
 
 def test_limits_of_the_core_can_all_be_added() -> None:

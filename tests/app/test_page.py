@@ -168,7 +168,7 @@ def test_cases_and_limits_come_and_go(page) -> None:
 
 
 def test_a_case_changes_its_kind(page) -> None:
-    page.sentence._rows[0][0].value = "three-point"
+    page.sentence._rows[0].form.value = "three-point"
     assert page.session.result.need.cases[0].kind == "three-point"
     assert page.session.result.need.cases[0].span == 1.2
 

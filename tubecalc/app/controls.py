@@ -8,7 +8,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from tubecalc.app.draft import Field
+from tubecalc.app.grammar import Field
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import SYSTEMS, Choice, Session, guard
 from tubecalc.app.text import swatch_html

@@ -1,8 +1,7 @@
 """The need as it is typed: texts in a frozen shape, to and from TOML, and the words around them.
 
 A draft keeps what a person wrote ("5/8 in"), right or wrong; `tubecalc.need.Need` is what the core
-understood. Here is also the grammar of the sentence: which fields a kind of case has, and the
-words between them.
+understood. The words and fields of the sentence are in `tubecalc.app.grammar`.
 """
 
 from __future__ import annotations
@@ -12,139 +11,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from tubecalc.app.grammar import (
+    CASES,
+    CHIPS,
+    FACTORS,
+    HEATS,
+    LIMITS,
+    SHARES,
+    START,
+    SWITCHES,
+    Field,
+    Texts,
+    fields_of,
+)
 from tubecalc.errors import InputError
 from tubecalc.units import to_si
-
-Texts = tuple[tuple[str, str], ...]
-MAX_CASES = 6
-
-
-@dataclass(frozen=True)
-class Field:
-    """One place to type in the sentence.
-
-    Parameters
-    ----------
-    key : str
-        Field of the need file.
-    label : str
-        Name for screen readers and for the line of values used.
-    kind : str
-        Kind of unit (`tubecalc.units`), or "choice".
-    blank : str
-        Shown while empty; an empty field with no blank text is a mistake.
-    choices : tuple of str
-        What may be chosen.
-    """
-
-    key: str
-    label: str
-    kind: str
-    blank: str = ""
-    choices: tuple[str, ...] = ()
-
-
-ENDS = ("pinned-pinned", "fixed-pinned", "fixed-fixed", "fixed-free")
-_LOAD = Field("load", "load", "force")
-_SPAN = Field("span", "span", "length")
-_ENDS = Field("ends", "ends", "choice", choices=ENDS)
-_RESTS = Field("ends", "ends", "choice", choices=("pinned-pinned", "fixed-free"))
-_ROLLER = Field("roller_width", "width of the support", "length", "narrow")
-_INNER = Field("inner_span", "distance between the loads", "length", "a third of it")
-_TIP = Field("tip_mass", "mass on the end", "mass", "nothing")
-
-Piece = str | Field
-CASES: dict[str, tuple[str, tuple[Piece, ...]]] = {
-    "cantilever": (
-        "arm held at one end",
-        ("carry ", _LOAD, " at the tip of a ", Field("span", "reach", "length"), " reach with ",
-         _TIP, " on its end"),
-    ),
-    "push": ("strut, pushed", ("push with ", _LOAD, " along ", _SPAN, ", ends ", _ENDS)),
-    "pull": ("strut, pulled", ("pull with ", _LOAD, " along ", _SPAN, ", ends ", _ENDS)),
-    "three-point": (
-        "beam, load in the middle",
-        ("bear ", _LOAD, " in the middle of a ", _SPAN, " span on ", _ROLLER, " rests"),
-    ),
-    "four-point": (
-        "beam, two loads",
-        ("bear ", _LOAD, " at two points of a ", _SPAN, " span, ",
-         _INNER, " apart, on ", _ROLLER, " rests"),
-    ),
-    "uniform": (
-        "beam, even load",
-        ("bear ", _LOAD, " spread evenly over a ", _SPAN, " span, ends ", _RESTS),
-    ),
-    "shaft": (
-        "turning shaft",
-        ("turn with ", Field("torque", "torque", "torque"), " at ",
-         Field("speed", "speed", "speed", "no speed"), " over ", _SPAN, " between bearings, ends ",
-         _ENDS),
-    ),
-    "combined": (
-        "loads at one section",
-        ("take ", Field("axial", "axial load", "force", "no"), " along, ",
-         Field("moment", "bending moment", "moment", "no"), " bending, ",
-         Field("shear", "shear force", "force", "no"), " across and ",
-         Field("torque", "torque", "torque", "no"), " twisting over ", _SPAN),
-    ),
-}  # fmt: skip
-START: dict[str, Texts] = {
-    "cantilever": (("load", "60 N"), ("span", "1.2 m")),
-    "push": (("load", "800 N"), ("span", "0.9 m"), ("ends", ENDS[0])),
-    "pull": (("load", "800 N"), ("span", "0.9 m"), ("ends", ENDS[0])),
-    "three-point": (("load", "150 N"), ("span", "1 m"), ("roller_width", "20 mm")),
-    "four-point": (("load", "150 N"), ("span", "1 m"), ("roller_width", "20 mm")),
-    "uniform": (("load", "150 N"), ("span", "1 m"), ("ends", ENDS[0])),
-    "shaft": (("torque", "25 N m"), ("speed", "1500 rpm"), ("span", "1 m"), ("ends", ENDS[0])),
-    "combined": (("axial", "500 N"), ("moment", "20 N m"), ("span", "0.5 m")),
-}
-LIMITS: dict[str, tuple[str, str, Field, str]] = {
-    # key: (name in the menu, words before, field, value when added)
-    "deflection": ("sag", "sag at most ", Field("deflection", "sag at most", "length"), "25 mm"),
-    "slope": ("tilt", "tilt at most ", Field("slope", "tilt at most", "angle"), "1 deg"),
-    "twist": ("twist", "twist at most ", Field("twist", "twist at most", "angle"), "4 deg"),
-    "frequency_min": (
-        "first frequency", "first frequency at least ",
-        Field("frequency_min", "first frequency at least", "frequency"), "20 Hz",
-    ),
-    "mass": ("weight", "weigh at most ", Field("mass", "weigh at most", "mass"), "1 kg"),
-    "od_max": (
-        "outside", "outside no more than ", Field("od_max", "outside at most", "length"), "40 mm",
-    ),
-    "id_min": ("bore", "bore at least ", Field("id_min", "bore at least", "length"), "8 mm"),
-    "bend_radius": (
-        "bend", "bend by hand to a radius of ",
-        Field("bend_radius", "bend to a radius of", "length"), "2 m",
-    ),
-    "expansion": (
-        "heat growth", "grow with heat at most ",
-        Field("expansion", "heat growth at most", "expansion"), "5e-6 /K",
-    ),
-}  # fmt: skip
-HEATS: dict[str, tuple[str, str, Field, str]] = {
-    "temperature": ("heat", "at up to ", Field("temperature", "up to", "temperature"), "60 degC"),
-    "temperature_min": (
-        "cold", "down to ", Field("temperature_min", "down to", "temperature"), "-20 degC",
-    ),
-}  # fmt: skip
-DURATIONS = ("short", "long", "cyclic")
-FACTORS: dict[str, Field] = {
-    "strength": Field("strength", "factor on strength", "number"),
-    "buckling": Field("buckling", "factor on buckling", "number"),
-}
-SERVICE: dict[str, str] = {
-    "sliding": "slides in a tube",
-    "thread": "takes a thread",
-    "weld": "is welded",
-    "form": "is bent later",
-    "insulating": "insulates",
-    "radio": "passes radio",
-    "outdoor": "lives outdoors",
-    "salt": "meets salt water",
-    "contact_metal": "touches metal",
-}
-FINISHES = {"": "any finish", "smooth": "smooth finish", "woven": "woven face"}
 
 
 @dataclass(frozen=True)
@@ -205,11 +86,40 @@ class Draft:
 
     def with_form(self, k: int, form: str) -> Draft:
         """Give the draft with case k in another form; fields that both share keep their texts."""
-        old, known = self.cases[k], {f.key for f in fields_of(form)}
+        old, known = self.cases[k], _keys_of(form)
         kept = [(key, text) for key, text in old.texts if key in known and text]
         texts = tuple({**dict(START[form]), **dict(kept)}.items())
         case = CaseDraft(form, texts, old.name)
         return replace(self, cases=(*self.cases[:k], case, *self.cases[k + 1 :]))
+
+
+def _keys_of(form: str) -> set[str]:
+    """Keys of a need file that make sense for a form."""
+    keys = {f.key for f in fields_of(form)} | {"duration", "cycles"}
+    if form in ("push", "pull"):
+        keys |= {"guides", "end_fitting"}
+    return keys | {key for key, (_, forms) in CHIPS.items() if form in forms}
+
+
+def shares_of(draft: Draft) -> list[str]:
+    """Durations among the cases that call for a knock-down of strength.
+
+    Parameters
+    ----------
+    draft : Draft
+        The need as typed.
+
+    Returns
+    -------
+    list of str
+        Keys of `SHARES`.
+
+    Examples
+    --------
+    >>> shares_of(Draft())
+    []
+    """
+    return [d for d in SHARES if any(c.get("duration") == d for c in draft.cases)]
 
 
 def _with(texts: Texts, key: str, text: str) -> Texts:
@@ -219,27 +129,6 @@ def _with(texts: Texts, key: str, text: str) -> Texts:
     else:
         known.pop(key, None)
     return tuple(known.items())
-
-
-def fields_of(form: str) -> list[Field]:
-    """Fields of a form of case, in the order of the sentence.
-
-    Parameters
-    ----------
-    form : str
-        Key of `CASES`.
-
-    Returns
-    -------
-    list of Field
-        The fields.
-
-    Examples
-    --------
-    >>> [f.key for f in fields_of("cantilever")]
-    ['load', 'span', 'tip_mass']
-    """
-    return [p for p in CASES[form][1] if isinstance(p, Field)]
 
 
 def all_fields(draft: Draft) -> list[tuple[str, Field]]:
@@ -263,6 +152,7 @@ def all_fields(draft: Draft) -> list[tuple[str, Field]]:
     out = [(f"case.{k}.{f.key}", f) for k, c in enumerate(draft.cases) for f in fields_of(c.form)]
     out += [(f"limits.{key}", LIMITS[key][2]) for key, _ in draft.limits if key in LIMITS]
     out += [(f"service.{key}", HEATS[key][2]) for key in HEATS if draft.get(f"service.{key}")]
+    out += [(f"factors.{SHARES[d][0]}", SHARES[d][3]) for d in shares_of(draft)]
     out += [(f"factors.{key}", field) for key, field in FACTORS.items()]
     return out
 
@@ -323,14 +213,18 @@ def from_toml(text: str) -> Draft:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError("is not valid TOML", where="need", got=str(error)) from None
-    cases = tuple(_case(c) for c in table.get("case", []))
-    return Draft(
+    draft = Draft(
         title=str(table.get("title", "")),
-        cases=cases,
+        cases=tuple(_case(c) for c in table.get("case", [])),
         limits=_texts(table.get("limits", {})),
         service=_texts(table.get("service", {})),
         factors=_texts(table.get("factors", {})),
     )
+    for duration in shares_of(draft):  # not given means all of it; empty the published share
+        key = SHARES[duration][0]
+        share = draft.get(f"factors.{key}") or "1"
+        draft = draft.put(f"factors.{key}", "" if float(share) == 0 else share)
+    return draft
 
 
 def _case(table: Mapping[str, Any]) -> CaseDraft:
@@ -341,6 +235,9 @@ def _case(table: Mapping[str, Any]) -> CaseDraft:
     if kind == "strut":
         form = "push" if load[:1] in "-−" and load else "pull"
         rest["load"] = load.lstrip("-−+ ")
+    for key, words in SWITCHES.items():
+        if isinstance(rest.get(key), bool):
+            rest[key] = next(word for word, on in words.items() if on == rest[key])
     return CaseDraft(form if form in CASES else "cantilever", _texts(rest), name)
 
 
@@ -383,17 +280,24 @@ def to_toml(draft: Draft) -> str:
         if case.name:
             lines.append(f"name = {_toml_text(case.name)}")
         lines.append(f'kind = "{kind}"')
-        known = {f.key for f in fields_of(case.form)} | {"duration", "guides", "end_fitting"}
         for key, text in case.texts:
-            if key not in known:
-                continue
             sign = "-" if case.form == "push" and key == "load" else ""
-            lines.append(f"{key} = {_toml_text(sign + text)}")
+            lines.append(f"{key} = {_case_value(key, sign + text)}")
     lines += ["", "[limits]", *(f"{k} = {_toml_text(v)}" for k, v in draft.limits)]
     lines += ["", "[service]"]
     lines += [f"{k} = " + ("true" if v == "yes" else _toml_text(v)) for k, v in draft.service]
-    lines += ["", "[factors]", *(f"{k} = {_number(v)}" for k, v in draft.factors)]
+    factors = dict(draft.factors)
+    for duration in shares_of(draft):
+        factors.setdefault(SHARES[duration][0], "0")
+    lines += ["", "[factors]", *(f"{k} = {_number(v)}" for k, v in factors.items())]
     return "\n".join(lines) + "\n"
+
+
+def _case_value(key: str, text: str) -> str:
+    """Text of a case as a TOML value: switches and an effective length factor are no texts."""
+    if text in SWITCHES.get(key, {}):
+        return "true" if SWITCHES[key][text] else "false"
+    return _number(text) if key == "ends" else _toml_text(text)
 
 
 def _number(text: str) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from html import escape
 from typing import Any
 
 import ipywidgets as widgets
 
-from tubecalc.app.draft import (
+from tubecalc.app.draft import Draft, all_fields, shares_of
+from tubecalc.app.grammar import (
     CASES,
+    CHIPS,
     DURATIONS,
     FACTORS,
     FINISHES,
@@ -17,11 +20,11 @@ from tubecalc.app.draft import (
     LIMITS,
     MAX_CASES,
     SERVICE,
-    Draft,
+    SHARES,
     Field,
-    all_fields,
 )
 from tubecalc.app.state import Session, guard
+from tubecalc.laminate.construction import metals
 
 
 class FieldBox:
@@ -79,6 +82,16 @@ class FieldBox:
             (self.box.add_class if message else self.box.remove_class)("tc-bad")
 
 
+@dataclass(frozen=True)
+class CaseRow:
+    """Menus and chips of one case, under the sentence."""
+
+    form: widgets.Dropdown
+    term: widgets.Dropdown
+    chips: dict[str, widgets.ToggleButton]
+    box: widgets.Box
+
+
 class Sentence:
     """The sentence and the small row of cases and limits under it.
 
@@ -93,7 +106,7 @@ class Sentence:
         self._fields: dict[str, FieldBox] = {}
         self._words: dict[str, widgets.HTML] = {}
         self._crosses: dict[str, widgets.Button] = {}
-        self._rows: list[tuple[widgets.Dropdown, widgets.Dropdown, widgets.Box]] = []
+        self._rows: list[CaseRow] = []
         self._shape: tuple[Any, ...] = ()
         self._pushing = False
         self.box = widgets.Box()
@@ -123,15 +136,21 @@ class Sentence:
         for key, text in SERVICE.items():
             chip = widgets.ToggleButton(description=text)
             chip.add_class("tc-chip")
-            chip.observe(guard(self.session, self._chip_changed(key)), names="value")
+            chip.observe(guard(self.session, self._chip_changed(f"service.{key}")), names="value")
             self.service[key] = chip
         self.finish = widgets.Dropdown(
             options=[(text, key) for key, text in FINISHES.items()], description="finish"
         )
-        self.finish.add_class("tc-menu")
-        self.finish.observe(guard(self.session, self._finish_changed), names="value")
+        inserts = [(f"insert of {metal.name}", key) for key, metal in metals().items()]
+        self.insert = widgets.Dropdown(
+            options=[("no metal insert", ""), *inserts],
+            description="metal bonded in the bore",
+        )
+        for menu, path in ((self.finish, "service.finish"), (self.insert, "service.insert")):
+            menu.add_class("tc-menu")
+            menu.observe(guard(self.session, self._picked(path)), names="value")
         label = widgets.Label("It also")
-        self.service_row = widgets.Box([label, *self.service.values(), self.finish])
+        self.service_row = widgets.Box([label, *self.service.values(), self.finish, self.insert])
         for css in ("tc-row", "tc-service"):
             self.service_row.add_class(css)
 
@@ -158,7 +177,7 @@ class Sentence:
             button.on_click(guard(self.session, lambda _: call()))
         return button
 
-    def _row(self, k: int) -> tuple[widgets.Dropdown, widgets.Dropdown, widgets.Box]:
+    def _row(self, k: int) -> CaseRow:
         while len(self._rows) <= k:
             n = len(self._rows)
             form = widgets.Dropdown(
@@ -171,8 +190,15 @@ class Sentence:
             form.observe(guard(self.session, self._form_changed(n)), names="value")
             term.observe(guard(self.session, self._term_changed(n)), names="value")
             term.add_class("tc-menu")
-            self._rows.append((form, term, widgets.Box([form, term])))
-            self._rows[-1][2].add_class("tc-row")
+            chips = {}
+            for key, (words, _) in CHIPS.items():
+                chips[key] = widgets.ToggleButton(description=words)
+                chips[key].add_class("tc-chip")
+                chips[key].observe(
+                    guard(self.session, self._chip_changed(f"case.{n}.{key}")), names="value"
+                )
+            self._rows.append(CaseRow(form, term, chips, widgets.Box([form, term])))
+            self._rows[-1].box.add_class("tc-row")
         return self._rows[k]
 
     # ---- telling
@@ -206,16 +232,19 @@ class Sentence:
 
         return changed
 
-    def _chip_changed(self, key: str) -> Callable[[Any], None]:
+    def _chip_changed(self, path: str) -> Callable[[Any], None]:
         def changed(change: Any) -> None:
             if not self._pushing:
-                self.session.edit(f"service.{key}", "yes" if change["new"] else "")
+                self.session.edit(path, "yes" if change["new"] else "")
 
         return changed
 
-    def _finish_changed(self, change: Any) -> None:
-        if not self._pushing:
-            self.session.edit("service.finish", change["new"])
+    def _picked(self, path: str) -> Callable[[Any], None]:
+        def changed(change: Any) -> None:
+            if not self._pushing:
+                self.session.edit(path, change["new"])
+
+        return changed
 
     def _remove(self, path: str) -> Callable[[], None]:
         def call() -> None:
@@ -244,7 +273,8 @@ class Sentence:
     def _show_shape(self, draft: Draft) -> None:
         heats = tuple(k for k in HEATS if draft.get(f"service.{k}"))
         limits = tuple(k for k, _ in draft.limits if k in LIMITS)
-        shape = (tuple(c.form for c in draft.cases), limits, heats)
+        shares = tuple(shares_of(draft))
+        shape = (tuple(c.form for c in draft.cases), limits, heats, shares)
         if shape == self._shape:
             return
         self._shape = shape
@@ -257,6 +287,12 @@ class Sentence:
             lead = ", "
         for key in heats:
             parts += self._phrase(f"service.{key}", lead + HEATS[key][1], HEATS[key][2])
+            lead = ", "
+        for duration in shares:
+            key, before, after, field = SHARES[duration]
+            parts.append(self._word(f"{key}.before", lead + before))
+            parts.append(self._field(f"factors.{key}", field).box)
+            parts.append(self._word(f"{key}.after", after))
             lead = ", "
         parts.append(self._word("factor", f"{lead}with factor "))
         parts.append(self._field("factors.strength", FACTORS["strength"]).box)
@@ -290,13 +326,20 @@ class Sentence:
     def _show_rows(self, draft: Draft) -> None:
         rows = []
         for k, case in enumerate(draft.cases):
-            form, term, box = self._row(k)
-            form.value, term.value = case.form, case.get("duration") or DURATIONS[0]
-            rows.append(box)
+            row = self._row(k)
+            row.form.value, row.term.value = case.form, case.get("duration") or DURATIONS[0]
+            mine = [row.form, row.term]
+            for key, (_, forms) in CHIPS.items():
+                row.chips[key].value = case.get(key) == "yes"
+                mine += [row.chips[key]] if case.form in forms else []
+            if row.box.children != tuple(mine):
+                row.box.children = tuple(mine)
+            rows.append(row.box)
         children = (*rows, self.add_case, self.add_limit)
         if self.more.children != children:
             self.more.children = children
         for key, chip in self.service.items():
             chip.value = bool(draft.get(f"service.{key}"))
-        finish = draft.get("service.finish")
-        self.finish.value = finish if finish in FINISHES else ""
+        for menu, key in ((self.finish, "finish"), (self.insert, "insert")):
+            text = draft.get(f"service.{key}")
+            menu.value = text if text in [v for _, v in menu.options] else ""

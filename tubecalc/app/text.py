@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from html import escape
 
-from tubecalc.app.draft import CASES, HEATS, LIMITS, SERVICE, Draft
+from tubecalc.app.draft import Draft, shares_of
+from tubecalc.app.grammar import CASES, CHIPS, HEATS, LIMITS, SERVICE, SHARES
 from tubecalc.share import palette
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import svg
@@ -336,8 +337,15 @@ def plain_need(draft: Draft) -> str:
         out += ", and " if k else ""
         for piece in CASES[case.form][1]:
             out += piece if isinstance(piece, str) else (case.get(piece.key) or piece.blank)
+        out += "".join(
+            f", {words}" for key, (words, forms) in CHIPS.items()
+            if case.get(key) == "yes" and case.form in forms
+        )  # fmt: skip
     rows = [(LIMITS[key][1], text) for key, text in draft.limits if key in LIMITS]
     rows += [(HEATS[k][1], draft.get(f"service.{k}")) for k in HEATS if draft.get(f"service.{k}")]
+    for duration in shares_of(draft):
+        key, before, after, field = SHARES[duration]
+        rows.append((before, (draft.get(f"factors.{key}") or field.blank) + after))
     lead = "; " if out else ""
     for words, text in rows:
         out += f"{lead}{words}{text}"
