@@ -24,9 +24,18 @@ COLUMNS = (
 )  # fmt: skip
 AGREES, OUTSIDE = "agrees", "OUTSIDE"
 KNOWN, SHOWN, WAITING = "known difference", "for information", "not computed yet"
+VERDICTS = (OUTSIDE, KNOWN, AGREES, SHOWN, WAITING)  # gravest first
 
 # The modules whose families are registered on first use.
-_ROOMS = ("sections", "laminates", "finite_elements", "formulas", "trade", "criteria")
+_ROOMS = (
+    "sections",
+    "laminates",
+    "finite_elements",
+    "formulas",
+    "trade",
+    "criteria",
+    "experiments",
+)
 
 Family = Callable[["Row"], float | None]
 _FAMILIES: list[tuple[re.Pattern[str], Family]] = []
@@ -80,10 +89,20 @@ class Row:
         return (self.computed - self.value) / (abs(self.value) or 1.0)
 
     @property
+    def severity(self) -> float:
+        """Distance over what is allowed: 1 is at the edge; NaN where there is no tolerance."""
+        if self.error is None or not self.rel_tol > 0:
+            return math.nan
+        return abs(self.error) / self.rel_tol
+
+    @property
     def verdict(self) -> str:
-        """One of "agrees", "OUTSIDE", "known difference", "for information", "not computed yet"."""
+        """One of "agrees", "OUTSIDE", "known difference", "for information", "not computed yet".
+
+        A note that begins with "context" marks a row with nothing to compute.
+        """
         if self.computed is None:
-            return WAITING
+            return SHOWN if self.note.startswith("context") else WAITING
         if self.error is None or math.isnan(self.rel_tol):
             return SHOWN
         inside = abs(self.error) <= self.rel_tol  # a NaN is never inside
