@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from tubecalc import section
 from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array, stress_rotation
 from tubecalc.thickwall import ThickWall
@@ -93,7 +94,7 @@ def _need_expansion(tube: Tube) -> None:
 def _membrane(tube: Tube, ply: int, r: float, axial: float, moment: float, torque: float) -> Array:
     """Stress of the layer-wise section; transverse shear is like a torque at the sides."""
     one = np.ones(1)
-    strain = tube.sections.strains_at(r * one, axial * one, moment * one, torque * one)
+    strain = tube.sections.strains_at(r * one, section.Loads(axial, moment, torque))
     turn = stress_rotation(np.radians(tube.layup.plies[ply].angle))
     return np.asarray(turn @ tube.layup.qbar[ply] @ np.concatenate(strain))
 

@@ -1,9 +1,9 @@
-"""Sections of N tubes as arrays: stiffness, mass, ply stress and load capacity.
+"""Sections of N tubes as arrays: ply stress and load capacity.
 
-Each wall is integrated ply by ply at its own radius with a common axial strain, twist and radial
-displacement (layer-wise membrane). A closed tube is free of hoop stress and of held twist. Checked
-against a general finite-element solver at R/t 4.5 and 19.5: EA within 0.8 %, EI within 1 %, GJ
-within 0.1 % (single helix 1.7 %); see data/evidence/finite_element.csv.
+Axial force, torque and pressure by the exact layered wall, interpolated per distinct wall
+(`thickwall_table`); bending layer-wise (a common axial strain, twist and radial displacement, each
+ply at its own radius). Checked against a general finite-element solver at R/t 4.5 and 19.5; see
+data/evidence/finite_element.csv.
 """
 
 from __future__ import annotations
@@ -14,21 +14,33 @@ from typing import NamedTuple
 import numpy as np
 
 from tubecalc.laminate import strength
-from tubecalc.laminate.elastic import Array, Ints, symmetric_inverse
-from tubecalc.wall import WallTable, mechanism_index, net_index
+from tubecalc.laminate.elastic import Array
+from tubecalc.section_stiffness import Compliance, Stiffness, shear_coefficient
+from tubecalc.thickwall_table import COLUMNS, spread
+from tubecalc.wall import mechanism_index, net_index
 
-_BINOMIAL = ((1.0,), (1.0, 1.0), (1.0, 2.0, 1.0), (1.0, 3.0, 3.0, 1.0))
+THIN_ENOUGH = (
+    0.02  # difference of the layer-wise stress from the exact one that is still called thin
+)
+Amount = Array | float
 
 
-class Compliance(NamedTuple):
-    """Strain amplitudes per load: entries 11, 12, 13, 22, 23, 33 of the inverse, each (N,)."""
+class Loads(NamedTuple):
+    """Section loads and pressures, (N,) or one number each [N, N m, N m, Pa, Pa].
 
-    c11: Array
-    c12: Array
-    c13: Array
-    c22: Array
-    c23: Array
-    c33: Array
+    Pressure acts on the wall alone: the pull on closed ends is part of `axial`.
+    """
+
+    axial: Amount = 0.0
+    moment: Amount = 0.0
+    torque: Amount = 0.0
+    p_in: Amount = 0.0
+    p_out: Amount = 0.0
+
+    def even(self) -> dict[str, Amount]:
+        """The loads that act alike all round, by column of the exact table, those not nil."""
+        four = {k: getattr(self, k) for k in ("axial", "torque", "p_in", "p_out")}
+        return {k: v for k, v in four.items() if np.any(v)}
 
 
 class Capacity(NamedTuple):
@@ -70,7 +82,7 @@ class _Place(NamedTuple):
 Triple = tuple[Array, Array, Array]
 
 
-class Sections:
+class Sections(Stiffness):
     """N tubes: outside diameters and walls from a table.
 
     Parameters
@@ -83,156 +95,15 @@ class Sections:
         Outside diameters [m], shape (N,).
     """
 
-    def __init__(self, walls: WallTable, index: Ints, od: Array) -> None:
-        self.walls, self.index = walls, index
-        self.ro: Array = od / 2
-        self.t: Array = walls.t[index]
-        self.ri: Array = np.maximum(self.ro - self.t, 0.0)
-        self.R: Array = self.ro - self.t / 2
-        self.even = walls.homogeneous[index]
-
-    # -- geometry ------------------------------------------------------------------------
     @cached_property
-    def area(self) -> Array:
-        """Area of the annulus [m2]."""
-        return np.asarray(np.pi * (self.ro**2 - self.ri**2))
+    def _used(self) -> int:
+        """Stations looked at."""
+        return self.walls.stations_used(self.index)
 
-    @cached_property
-    def I(self) -> Array:  # noqa: E743
-        """Second moment of area of the annulus [m4]."""
-        return np.asarray(np.pi / 4 * (self.ro**4 - self.ri**4))
-
-    @cached_property
-    def section_modulus(self) -> Array:
-        """Elastic section modulus I / r [m3]."""
-        return np.asarray(self.I / self.ro)
-
-    @cached_property
-    def plastic_modulus(self) -> Array:
-        """Plastic section modulus (D^3 - d^3) / 6 [m3]."""
-        return np.asarray(4.0 / 3.0 * (self.ro**3 - self.ri**3))
-
-    @cached_property
-    def mass_per_length(self) -> Array:
-        """Mass per length [kg/m]."""
-        m = self.walls.mass
-        return np.asarray(2 * np.pi * (self.R * m[self.index, 0] + m[self.index, 1]))
-
-    # -- stiffness -----------------------------------------------------------------------
-    def _integral(self, moments: Array, entry: int, power: int) -> Array:
-        """Integral of Q r^power over the wall, from the moments about mid-wall (4, 6, L)."""
-        total = moments[0, entry][self.index]
-        for j in range(1, power + 1):
-            total = total * self.R + _BINOMIAL[power][j] * moments[j, entry][self.index]
-        return np.asarray(total + 0.0 * self.R)
-
-    def _log_integral(self, *, net: bool) -> Array:
-        """Integral of Q22 / r over the wall, block by block; not used for even walls."""
-        if self.even.all():
-            return np.ones_like(self.R)
-        q22 = self.walls.hoop_blocks(net=net)[self.index].T
-        radii = np.maximum(self.R + self.walls.edges[self.index].T, 1e-6 * self.ro)
-        return np.asarray((q22 * np.diff(np.log(radii), axis=0)).sum(axis=0))
-
-    def _pull(self, *, net: bool) -> Compliance:
-        """Axial strain, hoop amplitude and twist per axial force and torque."""
-        m = self.walls.moments_net if net else self.walls.moments
-        k11, k13, k33 = (self._integral(m, e, p) for e, p in ((0, 1), (2, 2), (5, 3)))
-        k12, k12e = self._integral(m, 1, 0), self._integral(m, 1, 1)
-        k23, k23e = self._integral(m, 4, 1), self._integral(m, 4, 2)
-        k22, k22e = self._log_integral(net=net), self._integral(m, 3, 1)
-        k12, k22, k23 = (
-            np.where(self.even, e, x) for x, e in ((k12, k12e), (k22, k22e), (k23, k23e))
-        )
-        inverse = symmetric_inverse(k11, k12, k13, k22, k23, k33)
-        return Compliance(*(c / (2 * np.pi) for c in inverse))
-
-    def _bend(self, *, net: bool) -> Compliance:
-        """Curvature, hoop and shear amplitude per bending moment."""
-        m = self.walls.moments_net if net else self.walls.moments
-        powers = ((0, 3, 3), (1, 2, 3), (2, 2, 3), (3, 1, 3), (4, 1, 3), (5, 1, 3))
-        six = [
-            np.where(self.even, self._integral(m, e, even), self._integral(m, e, laminate))
-            for e, laminate, even in powers
-        ]
-        return Compliance(*(c / np.pi for c in symmetric_inverse(*six)))
-
-    @cached_property
-    def pull(self) -> Compliance:
-        """Compliance in tension and torsion, sound wall."""
-        return self._pull(net=False)
-
-    @cached_property
-    def pull_net(self) -> Compliance:
-        """Compliance in tension and torsion, every matrix cracked."""
-        return self._pull(net=True)
-
-    @cached_property
-    def bend(self) -> Compliance:
-        """Compliance in bending, sound wall."""
-        return self._bend(net=False)
-
-    @cached_property
-    def bend_net(self) -> Compliance:
-        """Compliance in bending, every matrix cracked."""
-        return self._bend(net=True)
-
-    @cached_property
-    def EA(self) -> Array:
-        """Axial stiffness, hoop-stress-free and twist-free [N]."""
-        return np.asarray(1.0 / self.pull.c11)
-
-    @cached_property
-    def GJ(self) -> Array:
-        """Torsional stiffness, free to stretch [N m2]."""
-        return np.asarray(1.0 / self.pull.c33)
-
-    @cached_property
-    def EI(self) -> Array:
-        """Bending stiffness [N m2]."""
-        return np.asarray(1.0 / self.bend.c11)
-
-    @cached_property
-    def Ex(self) -> Array:
-        """Axial modulus EA / A [Pa]."""
-        return np.asarray(self.EA / self.area)
-
-    @cached_property
-    def Gxy(self) -> Array:
-        """Shear modulus of the wall for transverse shear, 1 / (a66 t) [Pa]."""
-        return np.asarray(1.0 / (self.walls.a[:, 2, 2] * self.walls.t))[self.index]
-
-    @cached_property
-    def Ehoop(self) -> Array:
-        """Hoop modulus 1 / (a22 t) [Pa]."""
-        return np.asarray(1.0 / (self.walls.a[:, 1, 1] * self.walls.t))[self.index]
-
-    @cached_property
-    def nuxy(self) -> Array:
-        """Hoop contraction over axial stretch [-]."""
-        return np.asarray(-self.walls.a[:, 0, 1] / self.walls.a[:, 0, 0])[self.index]
-
-    @cached_property
-    def shear_coefficient(self) -> Array:
-        """Shear coefficient of a hollow circle, orthotropic wall [-]; see `shear_coefficient`."""
-        return shear_coefficient(self.Ex / self.Gxy, self.nuxy, self.ri / self.ro)
-
-    @cached_property
-    def GA(self) -> Array:
-        """Shear modulus times area, before the shear coefficient [N]."""
-        return np.asarray(self.Gxy * self.area)
-
-    @cached_property
-    def kGA(self) -> Array:
-        """Shear stiffness of the beam [N]."""
-        return np.asarray(self.shear_coefficient * self.GA)
-
-    # -- stress and capacity ---------------------------------------------------------------
     @cached_property
     def stations(self) -> _Stations:
-        """Inner and outer face of each group of equal plies."""
-        walls, sheets = self.walls, self.walls.sheets
-        used = walls.stations_used(self.index)
+        """Faces of the first and last block of each ply."""
+        walls, sheets, used = self.walls, self.walls.sheets, self._used
         k = walls.station_sheet[self.index, :used].T
         r = np.maximum(self.R + walls.station_z[self.index, :used].T, 1e-6 * self.ro)
         return _Stations(
@@ -243,15 +114,14 @@ class Sections:
             strength.Strengths._make(c[k] for c in sheets.strengths),
         )
 
-    def wall_strains(
-        self, axial: Array, moment: Array, torque: Array, *, net: bool = False
-    ) -> Triple:
-        """Axial, hoop and shear strain at the stations, on the tension side of bending.
+    # -- layer-wise membrane -----------------------------------------------------------------
+    def wall_strains(self, loads: Loads, *, net: bool = False) -> Triple:
+        """Axial, hoop and shear strain at the stations by the layer-wise membrane wall.
 
         Parameters
         ----------
-        axial, moment, torque : numpy.ndarray
-            Section loads, (N,) or scalar [N, N m, N m].
+        loads : Loads
+            Section loads; the tension side of bending.
         net : bool
             With every matrix cracked.
 
@@ -261,38 +131,202 @@ class Sections:
             (ex, ey, gxy), each (S, N).
         """
         at = self.stations
-        p, b = (self.pull_net, self.bend_net) if net else (self.pull, self.bend)
-        return _strains(p, b, (at.r, at.hoop, at.bent), axial, moment, torque)
+        return self._strains((at.r, at.hoop, at.bent), loads, net=net)
 
-    def strains_at(self, r: Array, axial: Array, moment: Array, torque: Array) -> Triple:
+    def strains_at(self, r: Array, loads: Loads) -> Triple:
         """Axial, hoop and shear strain of the sound wall at a radius; see `wall_strains`.
 
         Parameters
         ----------
         r : numpy.ndarray
             Radius [m].
-        axial, moment, torque : numpy.ndarray
-            Section loads [N, N m, N m].
+        loads : Loads
+            Section loads.
 
         Returns
         -------
         tuple of numpy.ndarray
             (ex, ey, gxy).
         """
-        return _strains(self.pull, self.bend, (r, *self._powers(r)), axial, moment, torque)
+        return self._strains((r, *self._powers(r)), loads, net=False)
 
     def _powers(self, r: Array) -> tuple[Array, Array]:
         """Powers of the radius that hoop strain follows in tension, and in bending."""
         return np.where(self.even, 1.0, 1.0 / r), np.where(self.even, r, 1.0)
 
-    def _place(self, axial: Array, moment: Array, torque: Array) -> _Place:
+    def _hoop_load(self, loads: Loads) -> Array:
+        """Load of the pressures on the hoop amplitude."""
+        p, r = (loads.p_in, loads.p_out), (self.ri, self.ro)
+        power = np.where(self.even, 2.0, 1.0)
+        return np.asarray(2 * np.pi * (p[0] * r[0] ** power - p[1] * r[1] ** power))
+
+    def _strains(self, at: Triple, loads: Loads, *, net: bool) -> Triple:
+        """Strains from pull and bend; `at` is the radius and its powers, as from `_powers`."""
+        r, hoop, bent = at
+        ex = ey = gxy = np.zeros(1)
+        if loads.even():
+            p, n, t = self.pull_net if net else self.pull, loads.axial, loads.torque
+            e, h, g = p.c11 * n + p.c13 * t, p.c12 * n + p.c23 * t, p.c13 * n + p.c33 * t
+            if np.any(loads.p_in) or np.any(loads.p_out):
+                q = self._hoop_load(loads)
+                e, h, g = e + p.c12 * q, h + p.c22 * q, g + p.c23 * q
+            ex, ey, gxy = e, h * hoop, g * r
+        if np.any(loads.moment):
+            b, m = self.bend_net if net else self.bend, loads.moment
+            bent_by = (b.c11 * m) * r, (b.c12 * m) * bent, (b.c13 * m) * bent
+            ex, ey, gxy = ex + bent_by[0], ey + bent_by[1], gxy + bent_by[2]
+        return ex, ey, gxy
+
+    def membrane(self, loads: Loads) -> Triple:
+        """Ply-axis stresses at the stations by the layer-wise membrane wall, each (S, N) [Pa].
+
+        Parameters
+        ----------
+        loads : Loads
+            Section loads; the tension side of bending.
+
+        Returns
+        -------
+        tuple of numpy.ndarray
+            (s1, s2, t12).
+        """
+        e = self.wall_strains(loads)
+        m = self.stations.to_ply
+        s1, s2, t12 = (row[0] * e[0] + row[1] * e[1] + row[2] * e[2] for row in m)
+        return s1, s2, t12
+
+    # -- exact wall ----------------------------------------------------------------------------
+    def _nominal(self, column: str) -> Array:
+        """Nominal stress of a unit load that the exact table is scaled by."""
+        if column == "axial":
+            return 1.0 / self.area
+        if column == "torque":
+            return np.asarray(self.stations.r / (2.0 * self.I))
+        return np.asarray((self.ri if column == "p_in" else self.ro) / self.t)
+
+    def unit_stress(self, column: str) -> Array:
+        """Ply-axis stresses at the stations per unit of one load, exact wall, (3, S, N) [Pa].
+
+        Parameters
+        ----------
+        column : str
+            "axial", "torque", "p_in" or "p_out"; "heat" (per kelvin), "cure" (cooling from cure
+            to 0 degC) or "wet" (full moisture).
+
+        Returns
+        -------
+        numpy.ndarray
+            Bars without a bore: layer-wise membrane, nil for free strains.
+        """
+        cache: dict[str, Array] = self.__dict__.setdefault("_unit_stress", {})
+        if column not in cache:
+            cache[column] = self._unit_stress_of(column)
+        return cache[column]
+
+    def _unit_stress_of(self, column: str) -> Array:
+        number = COLUMNS.index(column)
+        loads = number < 4
+        table = self.exact.loads[:, number] if loads else self.exact.free[:, number - 4]
+        out = spread(table[:, :, : self._used], self.index, self._basis)
+        if len(self._thick):
+            out[..., self._thick] = self._thick_exact.stress[number, :, : self._used]
+        if loads:
+            out *= self._nominal(column)
+        if len(self._bars):
+            bars = Sections(self.walls, self.wall_of(self._bars), 2 * self.ro[self._bars])
+            bars.__dict__["_used"] = self._used
+            thin = bars.membrane(Loads()._replace(**{column: 1.0})) if loads else (0.0, 0.0, 0.0)
+            for i in range(3):
+                out[i][:, self._bars] = thin[i]
+        return out
+
+    def stress(self, loads: Loads) -> Triple:
+        """Ply-axis stresses of the sound wall at the stations, each (S, N) [Pa].
+
+        Parameters
+        ----------
+        loads : Loads
+            Section loads; the tension side of bending.
+
+        Returns
+        -------
+        tuple of numpy.ndarray
+            (s1, s2, t12); of metals less the radial stress, which yield does not feel.
+        """
+        even = loads.even()
+        total: Array | None = None
+        for column, amount in even.items():
+            part = self.unit_stress(column)
+            if np.any(np.not_equal(amount, 1.0)):
+                part = part * np.asarray(amount)
+            total = part if total is None else total + part
+        if total is None:
+            return self.membrane(loads)
+        s1, s2, t12 = total
+        if np.any(loads.moment):
+            bent = self.membrane(Loads(moment=loads.moment))
+            s1, s2, t12 = s1 + bent[0], s2 + bent[1], t12 + bent[2]
+        return s1, s2, t12
+
+    def thin_error(self, n: int, loads: Loads) -> float:
+        """Largest difference of the layer-wise stress from the exact one for one tube [-].
+
+        Parameters
+        ----------
+        n : int
+            Which tube.
+        loads : Loads
+            Section loads; bending, layer-wise in both, does not count.
+
+        Returns
+        -------
+        float
+            Over the largest stress, each stress over its strength; 0 without such loads.
+        """
+        loads = Loads(*(np.broadcast_to(x, self.R.shape)[n : n + 1] for x in loads))
+        loads = loads._replace(moment=0.0)
+        if not loads.even() or not self.bored[n]:
+            return 0.0
+        one = Sections(self.walls, self.wall_of(np.array([n])), 2 * self.ro[n : n + 1])
+        s = one.stations.s
+        exact, thin = np.array(one.stress(loads)), np.array(one.membrane(loads))
+        limit = np.array(
+            [np.where(exact[0] > 0, s.Xt, s.Xc), np.where(exact[1] > 0, s.Yt, s.Yc), s.S12]
+        )
+        limit = np.where(np.isnan(limit), np.nanmax(limit) if np.any(limit > 0) else 1.0, limit)
+        return float(np.abs((thin - exact) / limit).max() / np.abs(exact / limit).max())
+
+    def theory(self, n: int, loads: Loads) -> str:
+        """Which theory the stresses of one tube come from.
+
+        Parameters
+        ----------
+        n : int
+            Which tube.
+        loads : Loads
+            Section loads.
+
+        Returns
+        -------
+        str
+            One sentence without full stop.
+        """
+        if not self.bored[n]:
+            return "bar without a bore: layer-wise wall"
+        if not loads.even():
+            return "layer-wise wall, every ply at its own radius"
+        off = self.thin_error(n, loads)
+        said = f"exact layered wall: the thin form is {off:.0%} off"
+        if off <= THIN_ENOUGH:
+            said = "exact layered wall; the thin form would do, within 2 %"
+        return f"{said}; bending layer-wise" if np.any(loads.moment) else said
+
+    # -- capacity --------------------------------------------------------------------------------
+    def _place(self, loads: Loads) -> _Place:
         """Stresses of the sound wall, fibre stresses and strain index of the netting wall."""
-        at = self.stations
-        e = self.wall_strains(axial, moment, torque)
-        s1, s2, t12 = (m[0] * e[0] + m[1] * e[1] + m[2] * e[2] for m in at.to_ply)
-        e = self.wall_strains(axial, moment, torque, net=True)
-        f1, f2 = (m[0] * e[0] + m[1] * e[1] + m[2] * e[2] for m in at.fibre_net)
-        return _Place(s1, s2, t12, f1, f2, mechanism_index(*e))
+        e = self.wall_strains(loads, net=True)
+        f1, f2 = (m[0] * e[0] + m[1] * e[1] + m[2] * e[2] for m in self.stations.fibre_net)
+        return _Place(*self.stress(loads), f1, f2, mechanism_index(*e))
 
     def _judge(self, at: _Place, criterion: str) -> Capacity:
         """Capacity of one place."""
@@ -308,20 +342,18 @@ class Sections:
 
     def _both_ways(self, criterion: str, **load: float) -> tuple[Capacity, Capacity]:
         """Capacities of one unit load and of its reverse, from one set of stresses."""
-        none = np.zeros(1)
-        amounts = [
-            np.full(1, load[k]) if k in load else none for k in ("axial", "moment", "torque")
-        ]
-        place = self._place(amounts[0], amounts[1], amounts[2])
+        place = self._place(Loads(**load))
         return self._judge(place, criterion), self._judge(place.reversed(), criterion)
 
     def capacity(
         self,
-        axial: Array | float = 0.0,
-        moment: Array | float = 0.0,
-        torque: Array | float = 0.0,
-        shear: Array | float = 0.0,
+        axial: Amount = 0.0,
+        moment: Amount = 0.0,
+        torque: Amount = 0.0,
+        shear: Amount = 0.0,
         *,
+        p_in: Amount = 0.0,
+        p_out: Amount = 0.0,
         criterion: str = "hashin",
     ) -> Capacity:
         """Factor on simultaneous section loads at which the wall breaks or first cracks.
@@ -330,6 +362,8 @@ class Sections:
         ----------
         axial, moment, torque, shear : numpy.ndarray or float
             Section loads [N, N m, N m, N].
+        p_in, p_out : numpy.ndarray or float
+            Pressure inside and outside; its pull on closed ends belongs to `axial` [Pa].
         criterion : str
             Criterion of the first damage; what breaks is always judged by Hashin's modes.
 
@@ -343,15 +377,19 @@ class Sections:
         Looked at: both extreme fibres of bending, and the sides, where transverse shear V acts
         like a torque of 2 R V (thin wall: shear flow V / (pi R) against T / (2 pi R^2)).
         """
-        zero = np.zeros_like(self.R)
-        n, m, t = (np.asarray(x, float) + zero for x in (axial, moment, torque))
-        places = [(n, m, t)]
-        if np.any(m):
-            places.append((n, -m, t))
+        places = self.places(Loads(axial, moment, torque, p_in, p_out), shear)
+        return _lower(*(self._judge(self._place(place), criterion) for place in places))
+
+    def places(self, loads: Loads, shear: Amount = 0.0) -> list[Loads]:
+        """Loads as they act at the places round the tube that are looked at; see `capacity`."""
+        out = [loads]
+        if np.any(loads.moment):
+            out.append(loads._replace(moment=-np.asarray(loads.moment)))
         if np.any(shear):
             side = 2.0 * self.R * np.asarray(shear, float)
-            places += [(n, zero, t + side), (n, zero, t - side)]
-        return _lower(*(self._judge(self._place(*place), criterion) for place in places))
+            none = loads._replace(moment=0.0)
+            out += [none._replace(torque=loads.torque + x) for x in (side, -side)]
+        return out
 
     @cached_property
     def unit(self) -> dict[str, Capacity]:
@@ -369,17 +407,6 @@ class Sections:
         }
 
 
-def _strains(
-    p: Compliance, b: Compliance, at: Triple, axial: Array, moment: Array, torque: Array
-) -> Triple:
-    """Strains from pull and bend; `at` is the radius and its powers, as from `_powers`."""
-    r, hoop, bent = at
-    ex = (p.c11 * axial + p.c13 * torque) + (b.c11 * moment) * r
-    ey = (p.c12 * axial + p.c23 * torque) * hoop + (b.c12 * moment) * bent
-    gxy = (p.c13 * axial + p.c33 * torque) * r + (b.c13 * moment) * bent
-    return ex, ey, gxy
-
-
 def _lower(*places: Capacity) -> Capacity:
     """The lower of each capacity over several places."""
     return Capacity(
@@ -387,34 +414,4 @@ def _lower(*places: Capacity) -> Capacity:
     )
 
 
-def shear_coefficient(g: Array, nu: Array, m: Array) -> Array:
-    """Shear coefficient of a hollow circle with an orthotropic wall.
-
-    Parameters
-    ----------
-    g : numpy.ndarray
-        Axial modulus over shear modulus [-].
-    nu : numpy.ndarray
-        Poisson ratio, hoop contraction over axial stretch [-].
-    m : numpy.ndarray
-        Inside over outside radius [-].
-
-    Returns
-    -------
-    numpy.ndarray
-        Coefficient, kept between 0.4 and 0.9 [-].
-
-    Notes
-    -----
-    k = 6 g (1+m^2)^2 / [(7g - 2 nu)(1+m^2)^2 + (20g - 16 nu) m^2]; with g = 2 (1 + nu) it is
-    Cowper, J. Appl. Mech. 33 (1966) 335. The limits keep angle-ply walls (g below 1), whose
-    apparent shear flexibility is an artefact of Poisson contraction, in a sensible range.
-
-    Examples
-    --------
-    >>> round(float(shear_coefficient(np.array(2.6), np.array(0.3), np.array(0.9))), 5)
-    0.53297
-    """
-    q = (1.0 + m**2) ** 2
-    k = 6.0 * g * q / ((7.0 * g - 2.0 * nu) * q + (20.0 * g - 16.0 * nu) * m**2)
-    return np.asarray(np.clip(k, 0.4, 0.9))
+__all__ = ["Capacity", "Compliance", "Loads", "Sections", "shear_coefficient"]

@@ -1,6 +1,6 @@
 """Many distinct walls as one table of arrays; laminate work is done here, once per wall.
 
-L walls, S stations (the inner and outer face of each group of equal plies, where stress is
+L walls, S stations (the faces of the first and last block of each ply, where stress is
 greatest), P blocks of equal neighbouring plies. Radial positions z are from mid-wall, outward.
 """
 
@@ -75,6 +75,11 @@ def _merged(layers: Sequence[Layer]) -> list[tuple[Values, float, float]]:
     return out
 
 
+def _ends(where: list[int]) -> list[int]:
+    """Faces of the first and the last of some blocks, where stress peaks."""
+    return sorted({where[0], where[0] + 1, where[-1], where[-1] + 1})
+
+
 class WallTable:
     """Arrays for L distinct walls.
 
@@ -92,10 +97,12 @@ class WallTable:
 
     def __init__(self, layups: Sequence[Layup]) -> None:
         self.layups = tuple(layups)
+        self.kept: dict[str, object] = {}  # what floors above work out once per table
         sheet_of: dict[tuple[int, float], int] = {}
         pairs: list[tuple[Values, float]] = []
         blocks = [_merged(layup.layers) for layup in layups]
-        self.n_blocks = max(len(b) for b in blocks)
+        self.block_count: Ints = np.array([len(b) for b in blocks], np.intp)
+        self.n_blocks = int(self.block_count.max())
         rows, groups = len(blocks), []
         sheet = np.zeros((rows, self.n_blocks), np.intp)
         thick = np.zeros((rows, self.n_blocks))
@@ -110,7 +117,8 @@ class WallTable:
                 thick[n, p] = t
                 seen.setdefault(int(k), []).append(p)
             sheet[n, len(wall) :] = sheet[n, len(wall) - 1]
-            groups.append([(k, where[0], where[-1] + 1) for k, where in seen.items()])
+            groups.append([(k, _ends(where)) for k, where in seen.items()])
+        self.pairs = tuple(pairs)
         self.sheets = _make_sheets(pairs)
         self.block_sheet: Ints = sheet
         self.t: Array = thick.sum(axis=1)
@@ -123,17 +131,15 @@ class WallTable:
         self.homogeneous: Bools = single & straight
         self.isotropic: Bools = self.sheets.strengths.isotropic[sheet[:, 0]] > 0
 
-    def _place_stations(self, groups: list[list[tuple[int, int, int]]]) -> None:
-        """Inner and outer face of each group of equal plies; short walls repeat their first."""
-        most = 2 * max(len(g) for g in groups)
-        self.station_sheet: Ints = np.zeros((len(groups), most), np.intp)
-        self.station_z: Array = np.zeros((len(groups), most))
-        self.station_count: Ints = np.array([2 * len(g) for g in groups], np.intp)
-        for n, group in enumerate(groups):
-            flat = [(k, e) for k, inner, outer in group for e in (inner, outer)]
-            flat += [flat[0]] * (most - len(flat))
-            self.station_sheet[n] = [k for k, _ in flat]
-            self.station_z[n] = self.edges[n, [e for _, e in flat]]
+    def _place_stations(self, groups: list[list[tuple[int, list[int]]]]) -> None:
+        """Faces of the first and last block of each ply; short walls repeat their first."""
+        flat = [[(k, e) for k, faces in group for e in faces] for group in groups]
+        self.station_count: Ints = np.array([len(f) for f in flat], np.intp)
+        most = int(self.station_count.max())
+        full = np.array([f + [f[0]] * (most - len(f)) for f in flat], np.intp)
+        self.station_sheet: Ints = np.ascontiguousarray(full[..., 0])
+        self.station_edge: Ints = np.ascontiguousarray(full[..., 1])
+        self.station_z: Array = np.take_along_axis(self.edges, self.station_edge, axis=1)
 
     def stations_used(self, index: Ints) -> int:
         """Largest number of real stations among some walls."""
