@@ -11,10 +11,12 @@ from tubecalc.checks import column, shell, stiffness, vibration
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.laminate.layup import Layup
+from tubecalc.loadpoint import NOSE, Patch
+from tubecalc.loadpoint_table import load_table
 from tubecalc.loads import flexure
 from tubecalc.materials import Metal, Ply
 from tubecalc.need import ENDS, Case
-from tubecalc.ring import pinch_compliance
+from tubecalc.ring_layered import LayeredRing
 from tubecalc.section import Sections
 from tubecalc.tube_figures import Figures
 from tubecalc.tube_sizes import walls_of
@@ -24,6 +26,7 @@ from tubecalc.wall import WallTable, unique_layups
 if TYPE_CHECKING:
     import pandas as pd
 
+DENTS = 1.5  # dents of nose and supports in three-point bending over that of the nose
 CRITICAL = ("axial", "bending", "torsion+", "torsion-", "pressure", "column")
 
 
@@ -86,8 +89,10 @@ class Tube(Figures):
             )  # fmt: skip
 
     # -- behaviour -------------------------------------------------------------------------
-    def deflection(self, kind: str, *, load: Any, span: Any, at: str = "axis") -> Any:
-        """Largest deflection of the axis under a bending load, shear included.
+    def deflection(
+        self, kind: str, *, load: Any, span: Any, at: str = "axis", nose: Any = None
+    ) -> Any:
+        """Largest deflection under a bending load, shear included.
 
         Parameters
         ----------
@@ -96,8 +101,10 @@ class Tube(Figures):
         load, span : str or Quantity
             Load and span.
         at : str
-            "axis". The travel of a loading nose is larger by the dent under it, which is not
-            computed yet.
+            "axis"; or "nose", the travel of a loading nose in three-point bending, which is larger
+            by the dents under the nose and over the two supports.
+        nose : str or Quantity, optional
+            Length of tube that the nose touches; 2 mm when not given. It embraces 30 degrees.
 
         Returns
         -------
@@ -109,17 +116,28 @@ class Tube(Figures):
         InputError
             For another kind or place.
 
+        Notes
+        -----
+        Travel = beam + 1.5 x dent at the nose: each support presses with half the load, so dents
+        half as deep. See `tubecalc.loadpoint`.
+
         Examples
         --------
         >>> tube = Tube("304", od="10 mm", id="8 mm")
         >>> round(float(tube.deflection("three-point", load="1 N", span="300 mm").to("um").m), 2)
         9.77
         """
-        if at != "axis":
+        if at not in ("axis", "nose"):
+            raise unknown_key("place", at, ["axis", "nose"], "deflection:at")
+        if at == "nose" and kind != "three-point":
             raise InputError(
-                "only the deflection of the axis is computed; nose travel is larger by the dent "
-                "under the nose", where="deflection:at", got=at, expected='"axis"',
+                "the travel of a nose is worked out for three-point bending only",
+                where="deflection:kind", got=kind, expected='"three-point", or at="axis"',
             )  # fmt: skip
+        if nose is not None and at != "nose":
+            raise InputError(
+                'the length of a nose counts only with at="nose"', where="deflection:nose"
+            )
         case = Case(
             kind,
             load=to_si(load, "force", what="load"),
@@ -129,7 +147,13 @@ class Tube(Figures):
         if f is None:
             known = ["three-point", "four-point", "uniform", "cantilever"]
             raise unknown_key("kind of bending", kind, known, "deflection:kind")
-        return self._out(stiffness.deflection(self.sections, f), "m", "mm")
+        s = self.sections
+        out = stiffness.deflection(s, f)
+        if at == "nose":
+            length = NOSE.length if nose is None else to_si(nose, "length", what="nose")
+            table = load_table(s.walls, Patch(length, NOSE.angle))
+            out = out + DENTS * abs(case.load) * table.at(s.index, s.R).dent
+        return self._out(out, "m", "mm")
 
     def twist(self, *, torque: Any, length: Any) -> Any:
         """Angle of twist over a length, T L / GJ.
@@ -165,15 +189,21 @@ class Tube(Figures):
         Returns
         -------
         Quantity
-            Change of diameter along the load; see `tubecalc.ring`.
+            Change of diameter along the load, at mid-wall; see `tubecalc.ring_layered`.
+
+        Raises
+        ------
+        InputError
+            If a tube has no bore.
         """
         load = to_si(per_length, "line_load", what="per_length")
-        compliance = np.array([pinch_compliance(w) for w in self._per_tube()])
-        return self._out(load * compliance, "m", "mm")
-
-    def _per_tube(self) -> list[tuple[Layup, float]]:
         s = self.sections
-        return [(self.layups[k], float(r)) for k, r in zip(s.index, s.R, strict=True)]
+        size = [
+            (k, float(r)) for k, r in zip(np.broadcast_to(s.index, s.R.shape), s.R, strict=True)
+        ]
+        ring = {x: LayeredRing(self.layups[x[0]], x[1]) for x in dict.fromkeys(size)}
+        motion = np.array([ring[x].motion(x[1], 0.0) for x in size])
+        return self._out(-2.0 * load * motion, "m", "mm")
 
     def frequency(
         self, *, length: Any, ends: str = "pinned-pinned", tip_mass: Any = None, mode: int = 1
@@ -190,7 +220,7 @@ class Tube(Figures):
         tip_mass : str or Quantity, optional
             Mass on the free tip.
         mode : int
-            1 to 3.
+            1 to 5.
 
         Returns
         -------
@@ -204,23 +234,56 @@ class Tube(Figures):
         ends = "fixed-free" if ends == "cantilever" else ends
         return self._out(vibration.frequency(self.sections, span, ends, mass, mode), "Hz")
 
-    def critical_speed(self, *, length: Any, ends: str = "pinned-pinned") -> Any:
-        """First speed at which a shaft whirls, no margin inside.
+    def critical_speed(
+        self,
+        *,
+        length: Any,
+        ends: str = "pinned-pinned",
+        overhang: Any = None,
+        coupling_mass: Any = None,
+    ) -> Any:
+        """First speed at which a shaft whirls in step with its rotation, no margin inside.
 
         Parameters
         ----------
         length : str or Quantity
             Span between bearings.
         ends : str
-            As in `frequency`.
+            What the bearings hold, as in `frequency`.
+        overhang : str or Quantity, optional
+            Length beyond the second bearing.
+        coupling_mass : str or Quantity, optional
+            Mass on the free end of the overhang; over the bearing it has no effect.
 
         Returns
         -------
         Quantity
-            Speed of rotation.
+            Speed of rotation; see `tubecalc.checks.vibration.critical_speed`.
+
+        Raises
+        ------
+        InputError
+            For unknown ends, or a negative overhang or mass.
+
+        Examples
+        --------
+        >>> shaft = Tube("304", od="40 mm", wall="2 mm")
+        >>> round(float(shaft.critical_speed(length="1.5 m").magnitude), -1)
+        3510.0
+        >>> held = shaft.critical_speed(length="1.5 m", overhang="0.3 m", coupling_mass="2 kg")
+        >>> round(float(held.magnitude), -1)
+        2880.0
         """
         span = to_si(length, "length", what="length", positive=True)
-        return self._out(vibration.frequency(self.sections, span, ends) * 60, "rpm")
+        beyond = 0.0 if overhang is None else to_si(overhang, "length", what="overhang")
+        mass = 0.0 if coupling_mass is None else to_si(coupling_mass, "mass", what="coupling_mass")
+        for name, value in (("overhang", beyond), ("coupling_mass", mass)):
+            if value < 0:
+                raise InputError(
+                    "is negative; it must be zero or more", where=f"critical_speed:{name}"
+                )
+        found = vibration.critical_speed(self.sections, span, ends, beyond, mass)
+        return self._out(found * 60, "rpm")
 
     def critical(
         self, kind: str, *, length: Any = None, ends: str | float = "pinned-pinned"
@@ -259,7 +322,7 @@ class Tube(Figures):
                     expected="a number above zero",
                 )  # fmt: skip
             span = to_si(length, "length", what="length", positive=True)
-            return self._out(column.critical_load(s, span, factor), "N")
+            return self._out(column.critical_load(s, span, ends), "N")
         if kind == "axial":
             return self._out(shell.critical_axial(s), "N")
         if kind == "bending":

@@ -81,13 +81,19 @@ CHECKS: dict[str, Check] = {
         "layer-wise ply stress, criterion of the need", advisory=True,
     ),
     "column": Check(
-        "column buckling", ("A", "A"),
-        "under 1 %; propped all-axial struts up to 2 % high at 25 diameters",
-        "Euler with shear (Engesser); Timoshenko & Gere, Theory of Elastic Stability",
+        "column buckling", ("A", "A"), "1 %",
+        "exact column with shear (Engesser 1891) for each end condition; Timoshenko & Gere, Theory "
+        "of Elastic Stability", ranges=(Range("L/D", 7.0, 1000.0),),
     ),
     "column_bow": Check(
         "bowed strut", ("B", "B"), "10 to 20 %, the bow decides",
         "Ayrton-Perry: axial and bending strength with the bow amplified by 1 / (1 - P/Pcr)",
+        ranges=(Range("L/D", 7.0, 1000.0),),
+    ),
+    "shaft_helix": Check(
+        "shaft bowing under torque", ("B", "B"), "5 % between pins, cautious at other ends",
+        "Greenhill 1883, Timoshenko & Gere 2.21, with end thrust",
+        ranges=(Range("L/D", 7.0, 1000.0),),
     ),
     "wall_buckling": Check(
         "local buckling of the wall", ("C", "C"),
@@ -115,10 +121,14 @@ CHECKS: dict[str, Check] = {
     ),
     "expansion": Check("thermal growth", ("B", "A"), "10 %", "expansion of the closed wall"),
     "frequency": Check(
-        "first natural frequency", ("A", "A"), "1 %", "exact beam with tip mass, Dunkerley shear",
+        "first natural frequency", ("A", "A"), "1 %",
+        "exact Timoshenko beam with rotary inertia and tip mass (Huang 1961)",
+        ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "whirl": Check(
-        "critical speed", ("B", "B"), "5 %", "first whirl of the span, its ends, Dunkerley shear",
+        "critical speed", ("B", "B"), "5 %, stiff bearings",
+        "first forward whirl of a Timoshenko beam with gyroscopic moment (Huang 1961, Eshleman & "
+        "Eubanks 1969), overhang and coupling mass", ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "temperature": Check(
         "heat", ("C", "B"), "10 degC", "service limit of the construction",

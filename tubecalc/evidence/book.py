@@ -34,6 +34,7 @@ _ROOMS = (
     "formulas",
     "trade",
     "criteria",
+    "beams",
     "experiments",
 )
 

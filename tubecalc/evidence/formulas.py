@@ -1,9 +1,8 @@
-"""Families of closed formulas: columns, shear, deflection, torsion, shells, vibration, metals."""
+"""Families of closed formulas: columns, shear, deflection, torsion, shells, metals."""
 
 from __future__ import annotations
 
 import math
-import re
 from typing import cast
 
 import numpy as np
@@ -11,11 +10,10 @@ import numpy as np
 from tubecalc.checks.column import bowed_load, critical_load
 from tubecalc.checks.shell import knock_down_shell
 from tubecalc.checks.stiffness import deflection
-from tubecalc.checks.vibration import MODES, beta_length
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given, has
 from tubecalc.evidence.sections import section_property
-from tubecalc.evidence.tubes import Beam, isotropic, peak_stress, si
+from tubecalc.evidence.tubes import Beam, isotropic, peak_stress, si, size
 from tubecalc.loads import flexure
 from tubecalc.materials import Metal, get_metal, materials
 from tubecalc.need import Case
@@ -31,20 +29,12 @@ def _beam(EI: float, kGA: float) -> Sections:
     return cast(Sections, Beam(EI * _ONE, kGA * _ONE))
 
 
-def _size(text: str) -> tuple[float, float]:
-    """Diameter and wall from ``CHS 244.5 x 10`` or ``tube 30x2``, in mm."""
-    found = re.search(r"([\d.]+) ?x ?([\d.]+)", text)
-    if found is None:
-        return given(text, "OD", "mm"), given(text, "t", "mm")
-    return float(found[1]) / 1e3, float(found[2]) / 1e3
-
-
 # --- sections and columns ---------------------------------------------------------------------
 
 
 @register(r"SEC-QUAD|COL-EC3-6\.7-(?:I|W_el)$|COL-SS1-(?:A|W_el|W_pl)$")
 def _section(row: Row) -> float | None:
-    return section_property(isotropic(*_size(row.inputs)), row.quantity.split(" ")[0])
+    return section_property(isotropic(*size(row.inputs)), row.quantity.split(" ")[0])
 
 
 def _chi(slenderness: float, alpha: float, plateau: float) -> float:
@@ -64,7 +54,7 @@ def _curve(row: Row) -> float | None:
 def _ec3_strut(row: Row) -> float | None:
     text = row.inputs
     fy, length = given(text, "fy", "MPa"), given(text, "L", "mm")
-    tube = isotropic(*_size(text), given(text, "E", "MPa"))
+    tube = isotropic(*size(text), given(text, "E", "MPa"))
     euler = math.pi**2 * si(tube.EI) / length**2  # the standard leaves shear out
     squash = si(tube.area) * fy
     return _chi(math.sqrt(squash / euler), given(row.quantity, "alpha"), 0.2) * squash
@@ -200,43 +190,6 @@ def _ring(row: Row) -> float | None:
     tube = isotropic(0.2001, 1e-4)
     bending = float(tube.layup.D.to_base_units().magnitude[1, 1])
     return si(tube.pinch(per_length="1 N/m")) * bending / 0.1**3
-
-
-# --- vibration --------------------------------------------------------------------------------
-
-
-def _beta(ends: str, mode: int, tip_ratio: float = 0.0) -> float:
-    return float(beta_length(ends, mode, tip_ratio * _ONE)[0])
-
-
-@register(r"VIB-(?:cant|ff|tip)")
-def _roots(row: Row) -> float | None:
-    if row.id == "VIB-ff":
-        return _beta("free-free", 1) ** 2
-    if row.id == "VIB-cant-coef":
-        return _beta("fixed-free", 1) ** 2
-    if row.id.startswith("VIB-cant-f3"):
-        return (_beta("fixed-free", 3) / _beta("fixed-free", 1)) ** 2
-    mode = int(row.id[-1])
-    if mode > MODES:
-        return None
-    tip = row.id.startswith("VIB-tip")
-    beta = _beta("fixed-free", mode, 1.0 if tip else 0.0)
-    return beta**2 if tip else beta
-
-
-@register(r"VIB-tube|WHIRL-tube")
-def _tube_frequency(row: Row) -> float | None:
-    """Beam without shear, as the row's formula; the solver rows hold the one with shear."""
-    text = row.inputs
-    density = given(text, "rho", "kg/m3")
-    tube = isotropic(*_size(text), given(text, "E", "GPa"), density=density)
-    length, m = given(text, "L", "m"), si(tube.mass_per_length)
-    found = re.search(r"tip mass ([\d.]+) kg", row.quantity)
-    tip = float(found[1]) / (m * length) if found else 0.0
-    beta = _beta("pinned-pinned" if row.id.startswith("WHIRL") else "fixed-free", 1, tip)
-    omega = (beta / length) ** 2 * math.sqrt(si(tube.EI) / m)
-    return omega if row.unit == "rpm" else omega / (2 * math.pi)
 
 
 # --- metals -----------------------------------------------------------------------------------

@@ -142,6 +142,30 @@ def isotropic(
     return Tube(Layup.of([(metal, 0, f"{wall!r} m")]), od=f"{od!r} m")
 
 
+def size(text: str) -> tuple[float, float]:
+    """Diameter and wall in the inputs text.
+
+    Parameters
+    ----------
+    text : str
+        For example "CHS 244.5 x 10", "tube 30x2" or "OD 48.3, t 3.0 mm", in mm.
+
+    Returns
+    -------
+    tuple of float
+        [m].
+
+    Examples
+    --------
+    >>> size("CHS 159 x 4")
+    (0.159, 0.004)
+    """
+    found = re.search(r"([\d.]+) ?x ?([\d.]+)", text)
+    if found is None:
+        return given(text, "OD", "mm"), given(text, "t", "mm")
+    return float(found[1]) / 1e3, float(found[2]) / 1e3
+
+
 def si(quantity: Any) -> float:
     """SI value of a quantity.
 
