@@ -101,7 +101,7 @@ class LoadTable:
             self.logs[:, wall * NODES + nodes] = np.log(values)
         self.known |= wanted
 
-    def at(self, index: Ints, radius: Array) -> LoadPoint:
+    def at(self, index: Ints, radius: Array, *, damage: bool = False) -> LoadPoint:
         """Interpolate for tubes.
 
         Parameters
@@ -110,6 +110,8 @@ class LoadTable:
             Wall of each tube, (N,) or (1,).
         radius : numpy.ndarray
             Mean radii, (N,) [m].
+        damage : bool
+            The damage loads only; the dent is left NaN, which is faster.
 
         Returns
         -------
@@ -129,7 +131,11 @@ class LoadTable:
             (x - 1) * (x - 2) * (x - 3) / -6, x * (x - 2) * (x - 3) / 2,
             x * (x - 1) * (x - 3) / -2, x * (x - 1) * (x - 2) / 6,
         )  # fmt: skip
-        out = (np.exp(sum(wj * log[first + j] for j, wj in enumerate(w))) for log in self.logs)
+        logs = [np.full(1, np.nan) if damage else self.logs[0], *self.logs[1:]]
+        out = (
+            np.exp(sum(wj * log[first + j] for j, wj in enumerate(w))) if len(log) > 1 else log
+            for log in logs
+        )
         return LoadPoint(*(np.asarray(v) for v in out))
 
 

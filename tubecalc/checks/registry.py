@@ -103,10 +103,19 @@ CHECKS: dict[str, Check] = {
     "crush": Check(
         "crush at a load point", ("C", "C"), "factor 1.5; calibrate with a bench test",
         "dent one wall deep, after API RP 2A / Furnes & Amdahl 1980, hoop and axial strength apart",
+        ranges=(Range("R/t", 2.0, 60.0),),
     ),
     "split": Check(
-        "first split at a load point", ("C", "C"), "factor 2",
-        "ring bending spread along the tube by membrane action, n = 2", advisory=True,
+        "first damage at a load point", ("B", "B"),
+        "ply stress -15 to +5 % against elasticity; the strength across the fibres scatters 20 %",
+        "Fourier-integral shell with transverse shear, layered ring; Hashin 1980", advisory=True,
+        ranges=(Range("R/t", 2.0, 100.0),),
+    ),
+    "hole": Check(
+        "hole in the wall", ("C", "B"),
+        "composite 30 %, bearing a figure of the trade; metal 15 %",
+        "net section; Lekhnitskii's factor with the point stress of Whitney & Nuismer 1974",
+        ranges=(Range("hole/D", 0.0, 0.3), Range("edge distance/hole", 2.0, np.inf)),
     ),
     "end_crush": Check(
         "crush of a plain cut end", ("C", "C"), "30 %", "bearing strength of the construction",
