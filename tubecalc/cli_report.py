@@ -143,7 +143,7 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
             str(number), row["name"] + (f" [{row['id']}]" if row.get("id") else ""),
             f"{_length(row['od_mm'], units)} x {_length(row['id_mm'], units)}",
             digits(in_unit(row["mass_kg_per_m"], "linear_density", units)), digits(row["reserve"]),
-            "yes" if row["passes"] else "no", *_governed(row["construction"], row["governing"]),
+            "yes" if row["passes"] else "no", _governed(row["governing"]), row["grade"],
             "" if row["in_range"] else "outside the usual sizes",
         ]
         for number, (_, row) in enumerate(shown.iterrows(), start=1)
@@ -153,14 +153,11 @@ def shortlist_text(table: pd.DataFrame, need: Need, top: int, units: str) -> str
     return f"{title} The first {len(shown)}, {rank_of}:\n\n" + columns(head, body, "rlrrrllll")
 
 
-def _governed(construction: str, name: str) -> tuple[str, str]:
-    """Words and grade of the check that governs."""
+def _governed(name: str) -> str:
+    """Words for the check that governs."""
     from tubecalc.checks import CHECKS
-    from tubecalc.laminate.construction import metals
 
-    if not name:
-        return "nothing is driven", ""
-    return CHECKS[name].label, CHECKS[name].grades[int(construction in metals())]
+    return CHECKS[name].label if name else "nothing is driven"
 
 
 def usual_first(table: pd.DataFrame) -> pd.DataFrame:
@@ -238,7 +235,9 @@ def reserves_text(table: pd.DataFrame, need: Need) -> str:
     """
     applies = table[table["reserve"] < math.inf].sort_values("reserve", kind="stable")
     lines = [
-        "Reserve (1 just passes), grade of trust (A verified, B estimate, C rule of thumb), why:"
+        "Reserve (1 just passes), grade of trust (A verified, B estimate, C rule of thumb, none "
+        "outside the range",
+        "in which the check has been shown to hold), why, and the error to expect:",
     ]
     row: Any
     for row in applies.itertuples():
@@ -246,8 +245,12 @@ def reserves_text(table: pd.DataFrame, need: Need) -> str:
         mark = " (to note, does not decide)" if row.advisory else ""
         why = str(row.why).removeprefix(f"{row.label}: ")
         words = why if why.startswith(str(row.label)) else f"{row.label}: {why}"
-        line = wrapped(f"{digits(row.reserve):>7}  {row.grade}  {words}{case}{mark}")
-        lines.append(line.replace("\n", "\n" + " " * 12))
+        theory = f"; {row.theory}" if row.theory else ""
+        error = f" [expected error: {row.error}]" if row.grade != "none" else ""
+        line = wrapped(
+            f"{digits(row.reserve):>7}  {row.grade:<4}  {words}{theory}{case}{mark}{error}"
+        )
+        lines.append(line.replace("\n", "\n" + " " * 15))
     return "\n".join(lines)
 
 

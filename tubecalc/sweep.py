@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tubecalc.checks import CHECKS, Candidates, evaluate
-from tubecalc.checks.base import FAIL, deciding
+from tubecalc.checks.base import FAIL, NO_GRADE, deciding
 from tubecalc.checks.service import length_of
 from tubecalc.checks.specific import specific_columns
 from tubecalc.errors import InputError
@@ -82,6 +82,29 @@ class Reserves:
     names: tuple[str, ...]
     passes: Bools
     per_mass: dict[str, Array]  # columns of `specific_columns`; empty when not asked for
+    outside: dict[str, Bools]  # check -> which candidates lie outside its range; absent if none
+
+    @property
+    def grade(self) -> Any:
+        """Grade of the governing check of each candidate: "A" to "C", "none", or "" (N,)."""
+        out = np.full(len(self.grid), "", dtype=object)
+        metal = np.array([c.metal for c in self.grid.constructions])[self.grid.which]
+        for number, name in enumerate(self.names):
+            here = self.governing == number
+            for of_metal, grade in zip((False, True), CHECKS[name].grades, strict=True):
+                out[here & (metal == of_metal)] = grade
+            if name in self.outside:
+                out[here & self.outside[name]] = NO_GRADE
+        return out
+
+    @property
+    def unproven(self) -> Bools:
+        """Which candidates lie outside the range of any deciding check, (N,)."""
+        out = np.zeros(len(self.grid), bool)
+        for name in self.names:
+            if name in self.outside:
+                out |= self.outside[name]
+        return out
 
 
 @lru_cache(maxsize=32)
@@ -148,28 +171,38 @@ def reserves(
     n = len(candidates)
     found: dict[str, Array] = {}
     per_mass: dict[str, Array] = {}
+    outside: dict[str, Bools] = {}
     for part, tubes in candidates.portions(size):
         for outcome in evaluate(tubes, need):
             column = found.get(outcome.check)
             if column is None:
                 column = found[outcome.check] = np.full(n, np.inf)
             np.minimum(column[part], outcome.reserve, out=column[part])
+            beyond = outcome.outside
+            if beyond.any():
+                outside.setdefault(outcome.check, np.zeros(n, bool))[part] |= beyond
         for name, values in specific_columns(tubes).items() if specific else ():
             if name not in per_mass:
                 per_mass[name] = np.empty(n)
             per_mass[name][part] = values
-    return _ranked(candidates, found, per_mass)
+    return _ranked(candidates, found, per_mass, outside)
 
 
-def _ranked(candidates: Grid, found: dict[str, Array], per_mass: dict[str, Array]) -> Reserves:
+def _ranked(
+    candidates: Grid,
+    found: dict[str, Array],
+    per_mass: dict[str, Array],
+    outside: dict[str, Bools],
+) -> Reserves:
     """Worst of the deciding checks and which it is; unknown reserves are passed over."""
     ordered = {k: found[k] for k in CHECKS if k in found}
     names = tuple(k for k in ordered if not CHECKS[k].advisory)
     n = len(candidates)
     if not names:
-        none = np.full(n, np.inf)
-        none_governs, all_pass = np.full(n, -1), np.ones(n, bool)
-        return Reserves(candidates, ordered, none, none_governs, names, all_pass, per_mass)
+        return Reserves(
+            candidates, ordered, np.full(n, np.inf), np.full(n, -1), names, np.ones(n, bool),
+            per_mass, outside,
+        )  # fmt: skip
     worst = np.full(n, np.inf)
     governing = np.full(n, -1, dtype=np.intp)
     for number, name in enumerate(names):
@@ -177,7 +210,8 @@ def _ranked(candidates: Grid, found: dict[str, Array], per_mass: dict[str, Array
         lower = counted < worst  # NaN compares false: not known is passed over
         worst = np.where(lower, counted, worst)
         governing = np.where(lower, number, governing)
-    return Reserves(candidates, ordered, worst, governing, names, worst >= FAIL, per_mass)
+    passes = worst >= FAIL
+    return Reserves(candidates, ordered, worst, governing, names, passes, per_mass, outside)
 
 
 def in_usual_range(candidates: Grid) -> Bools:
@@ -229,7 +263,9 @@ def to_table(found: Reserves, need: Need, *, extra: pd.DataFrame | None = None) 
     columns |= {f"reserve_{k}": v for k, v in found.by_check.items()}
     columns["reserve"] = found.reserve
     columns["governing"] = np.array([*found.names, ""], dtype=object)[found.governing]
+    columns["grade"] = found.grade
     columns["passes"] = found.passes
+    columns["unproven"] = found.unproven
     columns["in_range"] = in_usual_range(g)
     columns |= found.per_mass
     if extra is not None:

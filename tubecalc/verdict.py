@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS, evaluate
-from tubecalc.checks.base import FAIL, Candidates, Outcome
+from tubecalc.checks.base import FAIL, NO_GRADE, Candidates, Outcome
 from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
 from tubecalc.errors import InputError
@@ -19,7 +19,6 @@ from tubecalc.tube import Tube, single
 if TYPE_CHECKING:
     import pandas as pd
 
-NO_GRADE = "none"  # outside the range in which a check has been shown to hold
 STANDING_CAUTION = (
     "Where people can be hurt (loads overhead or carried, pressure, rotating shafts, power lines "
     "and lightning with conductive carbon, dust and splinters when cutting), follow the local "

@@ -78,10 +78,13 @@ def test_csv_has_units_in_its_headings_and_says_its_sources() -> None:
     assert any("source" in " ".join(r) for r in rows[2:])
     assert "2026-01-02" in rows[2][0]
     assert "load 60 N" in rows[3][0]
+    said = [r[0] for r in rows if r and r[0].startswith("column buckling: grade A")]
+    assert len(said) == 1
+    assert "expected error" in said[0]
 
 
 def test_every_column_of_a_sweep_has_a_heading_with_its_unit() -> None:
     table = engine.run(replace(CHOICE, measure="EI_per_mass_N_m3_per_kg")).sheet.table
-    plain = {"construction", "name", "governing", "passes", "in_range"}
+    plain = {"construction", "name", "governing", "grade", "passes", "in_range", "unproven"}
     for column in set(table.columns) - plain:
         assert "[" in heading(str(column)), column

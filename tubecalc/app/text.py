@@ -293,6 +293,44 @@ def pairs_html(pairs: Sequence[tuple[str, str, str]]) -> str:
     return f'<dl class="tc-specific">{body}</dl>'
 
 
+def checks_html(rows: Sequence[tuple[str, ...]]) -> str:
+    """Every check of a tube as a table.
+
+    Parameters
+    ----------
+    rows : sequence of tuple of str
+        Way to fail, reserve, grade, expected error, sentence; plain texts.
+
+    Returns
+    -------
+    str
+        HTML, "" for no rows.
+
+    Examples
+    --------
+    >>> "<td>twist</td>" in checks_html([("twist", "2", "A", "1 %", "twists")])
+    True
+    """
+    if not rows:
+        return ""
+    heads = ("way to fail", "reserve", "grade", "expected error", "why")
+    css = ("", "n", "", "", "wide")
+    head = "".join(f'<th scope="col" class="{c}">{h}</th>' for h, c in zip(heads, css, strict=True))
+    body = "".join(
+        "<tr>"
+        + "".join(
+            f'<td class="{c}">{escape(t)}</td>' if c else f"<td>{escape(t)}</td>"
+            for t, c in zip(row, css, strict=True)
+        )
+        + "</tr>"
+        for row in rows
+    )
+    return (
+        '<table class="tc-short tc-proof tc-checks"><thead><tr>'
+        f"{head}</tr></thead><tbody>{body}</tbody></table>"
+    )
+
+
 def used_html(parts: Sequence[tuple[str, str]]) -> str:
     """Line that echoes every value as used.
 

@@ -10,7 +10,6 @@ from tubecalc.app.engine import Result, order_by, style_of
 from tubecalc.app.state import Choice
 from tubecalc.app.text import Column, Row
 from tubecalc.app.view_chart import MEASURES, figures, label_of, name_of, quantity, sizes
-from tubecalc.checks import CHECKS
 from tubecalc.explain import assumptions
 from tubecalc.laminate.construction import get_construction
 from tubecalc.share.bars import Reserve, number, reserve_bars
@@ -290,15 +289,42 @@ def table_of(result: Result) -> tuple[list[Column], list[Row]]:
         texts += [
             value if passes else f"{value} fails",
             label_of(governing),
-            _grade(governing, key),
+            str(sheet.column("grade")[n]),
         ]
         share = float(sheet.column(ranked)[n]) / most if most > 0 else 0.0
         rows.append(Row(sheet.keys[n], style_of(key), tuple(texts), share, passes))
     return columns, rows
 
 
-def _grade(check: str, key: str) -> str:
-    return CHECKS[check].grades[int(get_construction(key).metal)] if check in CHECKS else ""
+def checks_of(result: Result) -> list[tuple[str, ...]]:
+    """Every check of the selected tube, lowest reserve first.
+
+    Parameters
+    ----------
+    result : Result
+        The result.
+
+    Returns
+    -------
+    list of tuple of str
+        Way to fail, reserve, grade, expected error, sentence; plain texts.
+    """
+    if result.verdict is None:
+        return []
+    cases = len(result.need.cases) > 1
+    out: list[tuple[str, ...]] = []
+    for row in result.verdict.table.sort_values("reserve", kind="stable").to_dict("records"):
+        if not isfinite(float(row["reserve"])):
+            continue
+        label = f"{row['label']}{', to note' if row['advisory'] else ''}"
+        case = f"{row['case']}: " if cases and row["case"] else ""
+        theory = f"; {row['theory']}" if row["theory"] else ""
+        error = "not known out here" if row["range"] else str(row["error"])
+        out.append((
+            label, number(float(row["reserve"])), str(row["grade"]), error,
+            f"{case}{row['why']}{theory}",
+        ))  # fmt: skip
+    return out
 
 
 def used_pairs(choice: Choice) -> list[tuple[str, str]]:

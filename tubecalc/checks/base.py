@@ -15,6 +15,7 @@ from tubecalc.need import Case, Need
 from tubecalc.section import Capacity, Sections
 from tubecalc.unit_display import show
 
+NO_GRADE = "none"  # outside the range in which a check has been shown to hold
 FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
 
 

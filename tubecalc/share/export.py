@@ -10,6 +10,7 @@ from datetime import date
 from math import isinf, isnan
 from typing import TYPE_CHECKING, Any
 
+from tubecalc.checks import CHECKS
 from tubecalc.share.chart import Axes, Picture, frame, layer
 from tubecalc.share.palette import Style, colour
 from tubecalc.share.scene import Dots, Lines, Scene, Words
@@ -192,7 +193,7 @@ _HEADS = {
     "id_mm": "bore [mm]", "wall_mm": "wall [mm]", "plies": "plies [-]",
     "mass_kg_per_m": "mass per length [kg/m]", "mass_kg": "mass of the job [kg]",
     "reserve": "reserve [-]", "governing": "governed by", "passes": "passes",
-    "in_range": "usual size", "EA_N": "EA [N]", "EI_N_m2": "EI [N m2]", "GJ_N_m2": "GJ [N m2]",
+    "in_range": "usual size", "unproven": "outside the proven range", "EA_N": "EA [N]", "EI_N_m2": "EI [N m2]", "GJ_N_m2": "GJ [N m2]",
     "length_mm": "length [mm]", "quantity": "quantity [-]", "price": "price [per piece]",
 }  # fmt: skip
 _UNITS = ("MN_m_per_kg", "N_m3_per_kg", "kN_m_per_kg", "N_m2_per_kg")
@@ -224,6 +225,20 @@ def heading(column: str) -> str:
             return f"{name} [{unit.replace('_per_kg', '/kg').replace('_', ' ')}]"
     name = column.replace("_", " ")
     return f"{name} [-]" if column.startswith("reserve_") else name
+
+
+def _trust(table: pd.DataFrame) -> list[str]:
+    """Grade, expected error and range of every check in a table, one line each."""
+    out = []
+    for name, check in CHECKS.items():
+        if f"reserve_{name}" in table:
+            holds = "; holds for " + ", ".join(map(str, check.ranges)) if check.ranges else ""
+            composite, metal = check.grades
+            out.append(
+                f"{check.label}: grade {composite} composite, {metal} metal; expected error "
+                f"{check.error}{holds}; {check.basis}"
+            )
+    return out
 
 
 def table_csv(table: pd.DataFrame, title: str, need: str, day: date) -> bytes:
@@ -259,6 +274,7 @@ def table_csv(table: pd.DataFrame, title: str, need: str, day: date) -> bytes:
         "sources: material values as listed by tubecalc.materials(), each with source and standing;"
         " rules of the constructions as listed by tubecalc.constructions()",
         "reserve: capacity over factored demand, 1 just passes; typical values, not minima",
+        *_trust(table),
     ):
         out.write('"' + line.replace('"', "'") + '"\n')
     return out.getvalue().encode("utf-8-sig")

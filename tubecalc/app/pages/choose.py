@@ -322,11 +322,14 @@ def _tube_html(result: Any) -> dict[str, str]:
     cautions = text.list_html(view.cautions_of(result), "tc-cautions")
     pairs = text.pairs_html(view.specific_pairs(result))
     assumed = text.list_html(view.assumed(result), "tc-cautions")
+    checks = text.checks_html(view.checks_of(result))
     return {
         "wall": svg(wall) if wall else "",
         "bars": "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""),
         "more": (
             f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
+            f"<details><summary>Every check, its grade and its expected error</summary>{checks}"
+            "</details>"
             f"<details><summary>What these figures assume</summary>{assumed}</details>"
         ),
     }
