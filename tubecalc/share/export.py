@@ -193,8 +193,8 @@ _HEADS = {
     "id_mm": "bore [mm]", "wall_mm": "wall [mm]", "plies": "plies [-]",
     "mass_kg_per_m": "mass per length [kg/m]", "mass_kg": "mass of the job [kg]",
     "reserve": "reserve [-]", "governing": "governed by", "passes": "passes",
-    "in_range": "usual size",
-    "unproven": "outside the proven range", "EA_N": "EA [N]", "EI_N_m2": "EI [N m2]", "GJ_N_m2": "GJ [N m2]",
+    "in_range": "usual size", "unproven": "outside the proven range",
+    "EA_N": "EA [N]", "EI_N_m2": "EI [N m2]", "GJ_N_m2": "GJ [N m2]",
     "length_mm": "length [mm]", "quantity": "quantity [-]", "price": "price [per piece]",
 }  # fmt: skip
 _UNITS = ("MN_m_per_kg", "N_m3_per_kg", "kN_m_per_kg", "N_m2_per_kg")
