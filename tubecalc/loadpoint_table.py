@@ -10,6 +10,7 @@ import numpy as np
 from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import Array, Ints
 from tubecalc.loadpoint import Patch, Response, respond
+from tubecalc.section import Sections
 from tubecalc.wall import WallTable
 
 NODES = 24  # radii of a table
@@ -155,3 +156,38 @@ def load_table(walls: WallTable, patch: Patch) -> LoadTable:
     LoadTable
     """
     return LoadTable(walls, patch)
+
+
+class NoseTravel(NamedTuple):
+    """Parts of a nose's travel beyond the axis, per load [m/N], (N,)."""
+
+    nose: Array
+    support: Array
+
+
+def over_axis(s: Sections, span: float, patch: Patch) -> NoseTravel:
+    """How far the surface under a nose moves against the axis in three-point bending.
+
+    Parameters
+    ----------
+    s : Sections
+        N tubes.
+    span : float
+        [m].
+    patch : Patch
+        What the nose and each support touch.
+
+    Returns
+    -------
+    NoseTravel
+        At the nose, where bending also lifts the compressed side by nu r^2 / 2 times the
+        curvature; and at one support, which carries half the load and no moment.
+
+    Notes
+    -----
+    Poisson's effect: St Venant bending (Timoshenko & Goodier, Theory of Elasticity, art. 102).
+    Its part decides how the solver's dent under a nose falls with the span.
+    """
+    dent = load_table(s.walls, patch).at(s.index, s.R).dent
+    curvature = span / 4.0 / s.EI
+    return NoseTravel(dent - s.nuxy * curvature * s.ro**2 / 2.0, dent / 2.0)

