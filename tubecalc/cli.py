@@ -125,12 +125,20 @@ def _serve(args: argparse.Namespace) -> int:
 
 
 def _evidence(args: argparse.Namespace) -> int:
-    from tubecalc.cli_report import evidence_text
+    from tubecalc.cli_evidence import evidence_text
     from tubecalc.evidence import rows
     from tubecalc.evidence.book import OUTSIDE
+    from tubecalc.evidence.report import verdict_of
 
+    if args.worst < 0:
+        raise InputError(
+            "is not a number of rows", where="--worst", got=str(args.worst), expected="0 or more"
+        )
     found = rows(args.topic)
-    print(evidence_text(found))
+    if args.verdict is not None:
+        wanted = verdict_of(args.verdict)
+        found = [r for r in found if r.verdict == wanted]
+    print(evidence_text(found, args.worst))
     return NOTHING_PASSES if any(r.verdict == OUTSIDE for r in found) else OK
 
 
@@ -170,6 +178,10 @@ def build_parser() -> argparse.ArgumentParser:
 
     evidence = commands.add_parser("evidence", help="published values beside the computed ones")
     evidence.add_argument("--topic", default=None, help="a topic, or a piece of one")
+    evidence.add_argument("--verdict", default=None, help="a verdict, or a piece of one")
+    evidence.add_argument(
+        "--worst", type=int, default=20, metavar="N", help="rows to list, worst first; 0: all"
+    )
     evidence.set_defaults(run=_evidence)
     return parser
 

@@ -137,7 +137,7 @@ def _flattening(row: Row) -> float | None:
     """A thin ring of the stated stiffness class, 5 % flatter."""
     text = row.inputs
     d, length = given(text, "D", "mm"), given(text, "L", "mm")
-    stiffness, wall = given(text, "EI/D3") * d**3, 1e-4 * d
+    stiffness, wall = given(text, "EI/D3") * d**3, 5e-3 * d
     tube = isotropic(d + wall, wall, 12 * stiffness / wall**3 * (1 - _NU**2), _NU)
     return 0.05 * d * length / si(tube.pinch(per_length="1 N/m"))
 

@@ -1,109 +1,198 @@
-"""Page `evidence`: every published value beside the computed one."""
+"""Page `evidence`: every published value beside the computed one, worst first."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
-from html import escape
-from math import isnan
-from typing import Any
+import time
+from typing import Any, cast
 
 import ipywidgets as widgets
 
+from tubecalc.app import proof, proof_words
+from tubecalc.app.state import Session, guard
 from tubecalc.app.text import foot_html, head_html, style_html
-from tubecalc.app.view_chart import figures
-from tubecalc.checks import CHECKS
-from tubecalc.checks.registry import GRADES
-from tubecalc.evidence import Row, rows, topics
+from tubecalc.evidence import Row, rows
+from tubecalc.evidence.memory import forget, keep, recall
+from tubecalc.evidence.report import ordered
+from tubecalc.share.scene import svg
 
-_HEADS = ("quantity", "published", "computed", "apart", "may be", "verdict", "source", "seen?")
-
-
-def _number(value: float | None) -> str:
-    return "–" if value is None or isnan(value) else figures(value)
+LINES = 40  # of the table before "show all"
+_EVERYTHING = {"topic": "all topics", "verdict": "all verdicts", "standing": "all standings"}
+_TOLD_EVERY = 0.3  # s between two words on the progress
 
 
-def _percent(value: float | None) -> str:
-    return "–" if value is None or isnan(value) else f"{100 * value:.2g} %"
-
-
-def _line(row: Row) -> str:
-    cells = (
-        row.quantity, f"{_number(row.value)} {row.unit}", _number(row.computed),
-        _percent(row.error), _percent(row.rel_tol), row.verdict, row.source, row.standing,
-    )  # fmt: skip
-    tip = escape(f"{row.id}: {row.inputs}. {row.note}".strip())
-    body = "".join(
-        f'<td class="{"n" if 0 < k < 5 else ""}{" wide" if k > 5 else ""}">{escape(text)}</td>'
-        for k, text in enumerate(cells)
-    )
-    loud = ' class="loud"' if row.verdict == "OUTSIDE" else ""
-    return f'<tr title="{tip}"{loud}>{body}</tr>'
-
-
-def topic_html(found: Sequence[Row]) -> str:
-    """Rows of a topic as a table, with a count of the verdicts.
+class Page:
+    """Widgets of the page and what is chosen.
 
     Parameters
     ----------
-    found : sequence of Row
-        Rows of the evidence.
-
-    Returns
-    -------
-    str
-        HTML.
-
-    Examples
-    --------
-    >>> topic_html([])
-    '<p class="tc-note">No values.</p>'
+    found : list of Row
+        All rows.
     """
-    if not found:
-        return '<p class="tc-note">No values.</p>'
-    counts = Counter(r.verdict for r in found)
-    said = ", ".join(f"{n} {verdict}" for verdict, n in counts.most_common())
-    head = "".join(
-        f'<th scope="col" class="{"n" if 0 < k < 5 else ""}{" wide" if k > 5 else ""}">{h}</th>'
-        for k, h in enumerate(_HEADS)
-    )
-    body = "".join(_line(r) for r in found)
-    return (
-        f'<p class="tc-note">{len(found)} values: {escape(said)}. The inputs of a value show when '
-        f'the pointer rests on it.</p><table class="tc-short tc-proof"><thead><tr>{head}</tr>'
-        f"</thead><tbody>{body}</tbody></table>"
-    )
+
+    def __init__(self, found: list[Row]) -> None:
+        self.rows = found
+        self.order = ("verdict", True)
+        self.chosen = ""
+        self.width = 0
+        self.ready = False
+        self._make_filters()
+        self._make_parts()
+        self._make_box()
+        if recall(found) == len(found):
+            self._shown("from the last run of this same code")
+        else:
+            self.status = f"Working: {len(found)} values are being compared."
+
+    @property
+    def status(self) -> str:
+        """Word on what the page is doing."""
+        return str(self.said.value)
+
+    @status.setter
+    def status(self, words: str) -> None:
+        self.said.value = words
+
+    # ---- making
+    def _make_filters(self) -> None:
+        entries = proof_words.options(self.rows, _EVERYTHING)
+        self.filters = {
+            name: widgets.Dropdown(options=entries[name], description=name) for name in _EVERYTHING
+        }
+        self.all = widgets.ToggleButton(description="show every line")
+        self.again = widgets.Button(description="compute again")
+        self.said = widgets.Label()
+        self.said.add_class("tc-status")
+        for menu in self.filters.values():
+            menu.observe(self._safe(self._filtered), names="value")
+        self.all.observe(self._safe(self._filtered), names="value")
+        self.again.on_click(self._safe(self._afresh))
+
+    def _make_parts(self) -> None:
+        self.lead, self.table, self.plot = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.matrix, self.one, self.tests = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.title = widgets.HTML("<h2>Distance of the computed from the published value</h2>")
+        self.table.add_class("tc-scroll")
+        self.bus = widgets.Text(continuous_update=False)
+        self.bus.add_class("tc-bus")
+        self.tip = widgets.HTML()
+        for css in ("tc-tiptext", "tc-hidden"):
+            self.tip.add_class(css)
+        self.bus.observe(self._safe(self._heard), names="value")
+
+    def _make_box(self) -> None:
+        bar = _box([*self.filters.values(), self.all, self.again, self.said], "tc-row",
+                   "tc-jobbar", "tc-filters")  # fmt: skip
+        stack = _box([self.plot], "tc-stack")
+        chart = _box([self.title, stack, self.one], "tc-chart")
+        side = _box([self.matrix], "tc-side")
+        head = f"{style_html()}<style>{proof_words.CSS}</style>{head_html('evidence')}"
+        top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
+        fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
+        self.box = _box(
+            [widgets.HTML(head + top), self.lead, bar, _box([chart, side], "tc-evid"), self.table,
+             self.tests, fixed, self.bus, self.tip],
+            "tc",
+        )  # fmt: skip
+
+    def _safe(self, call: Any) -> Any:
+        return guard(cast(Session, self), call)  # it only needs a status to write to
+
+    # ---- computing
+    def compute(self) -> None:
+        """Compute every row, telling how far it has come."""
+        start = told = time.monotonic()
+        for n, row in enumerate(self.rows):
+            _ = row.computed
+            if time.monotonic() - told > _TOLD_EVERY:
+                told = time.monotonic()
+                self.status = f"Working: {n} of {len(self.rows)} values compared."
+        keep(self.rows)
+        self._shown(f"computed in {time.monotonic() - start:.1f} s")
+
+    def _afresh(self, _: Any) -> None:
+        forget(self.rows)
+        self.compute()
+
+    def _shown(self, how: str) -> None:
+        self.ready = True
+        self.lead.value = proof.lead_html(self.rows)
+        self.tests.value = proof.trials_html(ordered(rows("experiments"), "topic"))
+        self._show()
+        self.status = f"{len(self.rows)} values, {how}."
+
+    # ---- listening
+    def _heard(self, change: Any) -> None:
+        parts = str(change["new"]).split("|")
+        kind, rest = (parts[1] if len(parts) > 1 else ""), parts[2:]
+        if kind == "view" and rest and rest[0].isdigit():
+            self.width = int(rest[0])
+            if not self.ready:
+                self.compute()
+            self._draw()
+        elif kind == "pick":
+            self._choose("|".join(rest))
+        elif kind == "sort" and rest:
+            self.order = (rest[0], rest[0] != self.order[0] or not self.order[1])
+            self._show()
+        elif kind in ("point", "hover") and len(rest) == 2 and self.ready:
+            self._point(kind, rest[0], int(rest[1]))
+
+    def _point(self, kind: str, verdict: str, index: int) -> None:
+        mine = proof.marks_of(self.picked()).get(verdict, [])
+        if not 0 <= index < len(mine):
+            return
+        if kind == "point":
+            self._choose(mine[index].id)
+        else:
+            self.tip.value = proof.tip_html(mine[index], f"{verdict}|{index}")
+
+    def _choose(self, key: str) -> None:
+        self.chosen = key
+        self._show()
+
+    def _filtered(self, _: Any) -> None:
+        self._show()
+
+    # ---- showing
+    def picked(self) -> list[Row]:
+        """Rows that pass the filters, in the order shown.
+
+        Returns
+        -------
+        list of Row
+        """
+        wanted = {name: menu.value for name, menu in self.filters.items() if menu.value}
+        found = [r for r in self.rows if all(getattr(r, k) == v for k, v in wanted.items())]
+        return ordered(found, self.order[0], falls=self.order[1])
+
+    def _show(self) -> None:
+        if not self.ready:
+            return
+        found = self.picked()
+        if found and not any(r.id == self.chosen for r in found):
+            self.chosen = found[0].id
+        limit = len(found) if self.all.value else LINES
+        _set(self.table, proof.part_html(len(found), limit, self.order == ("verdict", True))
+             + proof.table_html(found, self.order, self.chosen, limit))  # fmt: skip
+        _set(self.matrix, proof.matrix_html(found))
+        _set(self.one, proof.one_html(next((r for r in found if r.id == self.chosen), None)))
+        self._draw()
+
+    def _draw(self) -> None:
+        width = float(self.width or 720)
+        _set(self.plot, svg(proof.picture(self.picked(), width, self.chosen), "tc-layer"))
 
 
-def grades_html() -> str:
-    """Ways to fail with grade, expected error and basis.
+def _box(parts: list[Any], *css: str) -> widgets.Box:
+    box = widgets.Box(parts)
+    for name in css:
+        box.add_class(name)
+    return box
 
-    Returns
-    -------
-    str
-        HTML.
 
-    Examples
-    --------
-    >>> "column buckling" in grades_html()
-    True
-    """
-    grades = "; ".join(f"<b>{g}</b> {escape(t)}" for g, t in GRADES.items())
-    lines = "".join(
-        f"<tr><td>{escape(c.label)}</td><td>{c.grades[0]}</td><td>{c.grades[1]}</td>"
-        f'<td>{escape(c.error)}</td><td class="wide">{escape(c.basis)}</td></tr>'
-        for c in CHECKS.values()
-    )
-    heads = "".join(
-        f'<th scope="col" class="{css}">{h}</th>'
-        for h, css in (("way to fail", ""), ("composite", ""), ("metal", ""),
-                       ("expected error", ""), ("basis", "wide"))
-    )  # fmt: skip
-    return (
-        f'<h2>How far each check can be trusted</h2><p class="tc-note">Grade {grades}.</p>'
-        f'<table class="tc-short tc-proof"><thead><tr>{heads}</tr></thead>'
-        f"<tbody>{lines}</tbody></table>"
-    )
+def _set(widget: widgets.HTML, value: str) -> None:
+    if widget.value != value:
+        widget.value = value
 
 
 def build() -> widgets.Widget:
@@ -112,29 +201,9 @@ def build() -> widgets.Widget:
     Returns
     -------
     ipywidgets.Widget
-        The page.
+        The page; it computes when a browser tells its width, or at once from the last run.
     """
-    names = topics()
-    menu = widgets.Dropdown(options=[*names, ("all topics", "")], description="topic")
-    proof = widgets.HTML()
-
-    def chosen(_: Any) -> None:
-        proof.value = topic_html(rows(menu.value or None))
-
-    menu.observe(chosen, names="value")
-    chosen(None)
-    row = widgets.Box([menu])
-    for css in ("tc-row", "tc-jobbar"):
-        row.add_class(css)
-    top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
-    parts = [
-        widgets.HTML(style_html() + head_html("evidence") + top + grades_html()),
-        widgets.HTML("<h2>Published values beside the computed ones</h2>"), row, proof,
-        widgets.HTML(foot_html()),
-    ]  # fmt: skip
-    page = widgets.Box(parts)
-    page.add_class("tc")
-    return page
+    return Page(rows()).box
 
 
 def main() -> widgets.Widget:
@@ -146,3 +215,6 @@ def main() -> widgets.Widget:
         The page.
     """
     return build()
+
+
+__all__ = ["Page", "build", "main"]
