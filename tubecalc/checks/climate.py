@@ -60,7 +60,14 @@ def at_service(candidates: Candidates, service: Service) -> Candidates:
         softer = [_softer(c, hot, service.wet) for c in candidates.constructions]
         kept.clear()
         kept[key] = Candidates(sections, softer, candidates.which, candidates.system)
+        kept[key].__dict__["_room"] = candidates
     return kept[key]
+
+
+def at_room(candidates: Candidates) -> Candidates:
+    """The candidates that `at_service` was given: the same tubes at room temperature and dry."""
+    found = candidates.__dict__.get("_room", candidates)
+    return found if isinstance(found, Candidates) else candidates
 
 
 def _softer(construction: Construction, hot: float, wet: bool) -> Construction:

@@ -71,14 +71,27 @@ class Check:
 CHECKS: dict[str, Check] = {
     "strength": Check(
         "strength", ("B", "A"), "composite -20 to +25 %, metal 5 %",
-        "layer-wise ply stress, Hashin 1980 with ply discount; metals: von Mises yield",
+        "ply stress of the exact layered wall (bending layer-wise), Hashin 1980 with ply discount; "
+        "metals: von Mises yield", ranges=(Range("R/t", 2.0, np.inf),),
     ),
     "shear": Check(
         "transverse shear", ("B", "B"), "15 %", "thin-wall shear flow V / (pi R) on the plies",
+        ranges=(Range("R/t", 2.0, np.inf),),
     ),
     "first_ply": Check(
-        "first crack in a ply", ("B", "A"), "20 % and more; cure stress not counted",
-        "layer-wise ply stress, criterion of the need", advisory=True,
+        "first crack in a ply", ("B", "A"), "20 % and more; the stress-free temperature decides",
+        "ply stress of the exact layered wall on top of cure stress, criterion of the need",
+        advisory=True, ranges=(Range("R/t", 2.0, np.inf),),
+    ),
+    "weep": Check(
+        "weeping", ("B", "A"), "20 % and more; the stress-free temperature decides",
+        "first crack of any ply under pressure inside, exact layered wall on top of cure stress",
+        ranges=(Range("R/t", 2.0, np.inf),),
+    ),
+    "collapse": Check(
+        "collapse under outside pressure", ("B", "B"), "-25 to 0 % for round tubes, long tube",
+        "3 D22 / R^3 times 0.75 (NASA SP-8007); Timoshenko & Gere 1961, sec. 7.1",
+        ranges=(Range("R/t", 4.5, np.inf),),
     ),
     "column": Check(
         "column buckling", ("A", "A"), "1 %",
@@ -126,9 +139,22 @@ CHECKS: dict[str, Check] = {
     "slope": Check("slope", ("A", "A"), "2 %", "beam theory; shear adds no slope at a free tip"),
     "twist": Check("twist", ("A", "A"), "0.1 %, single helix 2 %", "T L / GJ, free to stretch"),
     "bend_radius": Check(
-        "bend radius", ("B", "A"), "20 %", "EI over the bending strength",
+        "bend radius", ("B", "B"), "20 %",
+        "EI over the bending strength of the plies; flattening after Brazier 1927, wrinkling",
+        ranges=(Range("R/t", 0.5, 100.0),),
     ),
-    "expansion": Check("thermal growth", ("B", "A"), "10 %", "expansion of the closed wall"),
+    "expansion": Check(
+        "thermal growth", ("B", "A"), "0.5e-6/K composite, 5 % metal: the ply values decide",
+        "exact layered wall, free to grow and twist",
+    ),
+    "insert": Check(
+        "metal bonded in the bore", ("B", "B"), "20 %; hollow inserts load the wall less",
+        "shrink fit of a solid plug (Timoshenko 1956) in the exact layered wall", advisory=True,
+        ranges=(
+            Range("coldest temperature, degC", -55.0, np.inf),
+            Range("hottest temperature, degC", -np.inf, 120.0),
+        ),
+    ),
     "frequency": Check(
         "first natural frequency", ("A", "A"), "1 %",
         "exact Timoshenko beam with rotary inertia and tip mass (Huang 1961)",
@@ -140,7 +166,10 @@ CHECKS: dict[str, Check] = {
         "Eubanks 1969), overhang and coupling mass", ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "temperature": Check(
-        "heat", ("C", "B"), "10 degC", "service limit of the construction",
+        "heat", ("C", "B"), "10 degC",
+        "lower of the construction's service limit and 28 K below the glass transition "
+        "(MIL-HDBK-17)",
+        ranges=(Range("coldest temperature, degC", -55.0, np.inf),),
     ),
     "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
     "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),

@@ -7,11 +7,12 @@ import math
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, make
+from tubecalc.checks.climate import heat_basis, transition_of
+from tubecalc.environment import MARGIN, ROOM
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need
 
-ROOM = 20.0  # degC; heat is measured as the rise above this
 _FLAGS = ("sliding", "thread", "weld", "form", "insulating", "outdoor", "salt", "radio")
 
 
@@ -79,8 +80,8 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     """
     out: list[Outcome] = []
     s, limits = candidates.sections, need.limits
-    if not math.isnan(need.service.temperature) and need.service.temperature > ROOM:
-        out.append(_heat(candidates, need.service.temperature))
+    if need.service.temperature > ROOM or need.service.temperature_min < ROOM:
+        out.append(_heat(candidates, need))
     if not math.isnan(limits.od_max):
         out.append(
             _size(
@@ -125,20 +126,64 @@ def length_of(need: Need) -> float:
     return max(spans, default=1.0)
 
 
-def _heat(candidates: Candidates, temperature: float) -> Outcome:
-    limit = candidates.of_construction([c.t_max for c in candidates.constructions])
+def heat_limit(construction: Construction, *, wet: bool = False) -> float:
+    """Highest service temperature of a construction.
+
+    Parameters
+    ----------
+    construction : Construction
+        The construction.
+    wet : bool
+        Saturated with moisture.
+
+    Returns
+    -------
+    float
+        The lower of its own limit and the glass transition, dry or wet, less 28 K; NaN where
+        neither is known [degC].
+
+    Notes
+    -----
+    Margin: MIL-HDBK-17-3, operational limit 50 degF below the wet glass transition (MEMORY).
+
+    Examples
+    --------
+    >>> from tubecalc.laminate.construction import get_construction
+    >>> tube = get_construction("pultruded")
+    >>> heat_limit(tube), heat_limit(tube, wet=True)
+    (120.0, 87.0)
+    """
+    return float(np.fmin(construction.t_max, transition_of(construction, wet=wet) - MARGIN))
+
+
+def _heat(candidates: Candidates, need: Need) -> Outcome:
+    service = need.service
+    hot = ROOM if math.isnan(service.temperature) else service.temperature
+    cold = hot if math.isnan(service.temperature_min) else service.temperature_min
+    limits = [heat_limit(c, wet=service.wet) for c in candidates.constructions]
+    limit = candidates.of_construction([math.nan if math.isinf(x) else x for x in limits])
 
     def why(n: int) -> str:
         if np.isnan(limit[n]):
             return "heat: no temperature limit known for this wall"
-        top, at = (candidates.show(t, "temperature") for t in (float(limit[n]), temperature))
-        room = candidates.show(ROOM, "temperature")
-        return f"good to {top}, {at} asked (reserve counts the rise above {room})"
+        c = candidates.constructions[candidates.which[n]]
+        top, at, room = (candidates.show(t, "temperature") for t in (float(limit[n]), hot, ROOM))
+        said = f"good to {top}, {at} asked (reserve counts the rise above {room})"
+        glass = transition_of(c, wet=service.wet)
+        if math.isfinite(glass):
+            state = " wet" if service.wet else ""
+            margin = glass - limit[n]
+            said += (
+                f"; {margin:.3g} K below the glass transition{state} of "
+                f"{candidates.show(glass, 'temperature')}, {MARGIN:g} K at least"
+            )
+        return "; ".join([said, *heat_basis(candidates, service, n)])
 
     rise = np.maximum(limit - ROOM, 0.0)
+    spare = np.where(np.isnan(rise), np.nan, np.inf) if hot <= ROOM else rise / (hot - ROOM)
     return Outcome(
-        "temperature", "", np.full_like(limit, temperature), limit, "temperature",
-        rise / (temperature - ROOM), why, "heat",
+        "temperature", "", np.full_like(limit, hot), limit, "temperature", spare, why, "heat",
+        at={"coldest temperature, degC": cold},
     )  # fmt: skip
 
 
