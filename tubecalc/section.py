@@ -227,17 +227,17 @@ class Sections(Stiffness):
         number = COLUMNS.index(column)
         loads = number < 4
         table = self.exact.loads[:, number] if loads else self.exact.free[:, number - 4]
-        out = spread(table[:, :, : self._used], self.index, self._basis)
-        if len(self._thick):
-            out[..., self._thick] = self._thick_exact.stress[number, :, : self._used]
+        out = spread(table[:, :, : self._used], self.index, self.basis)
+        if len(self.thick):
+            out[..., self.thick] = self.thick_exact.stress[number, :, : self._used]
         if loads:
             out *= self._nominal(column)
-        if len(self._bars):
-            bars = Sections(self.walls, self.wall_of(self._bars), 2 * self.ro[self._bars])
+        if len(self.bars):
+            bars = Sections(self.walls, self.wall_of(self.bars), 2 * self.ro[self.bars])
             bars.__dict__["_used"] = self._used
             thin = bars.membrane(Loads()._replace(**{column: 1.0})) if loads else (0.0, 0.0, 0.0)
             for i in range(3):
-                out[i][:, self._bars] = thin[i]
+                out[i][:, self.bars] = thin[i]
         return out
 
     def stress(self, loads: Loads) -> Triple:
@@ -377,8 +377,15 @@ class Sections(Stiffness):
         Looked at: both extreme fibres of bending, and the sides, where transverse shear V acts
         like a torque of 2 R V (thin wall: shear flow V / (pi R) against T / (2 pi R^2)).
         """
-        places = self.places(Loads(axial, moment, torque, p_in, p_out), shear)
-        return _lower(*(self._judge(self._place(place), criterion) for place in places))
+        loads = Loads(axial, moment, torque, p_in, p_out)
+        return self.capacity_of(loads, shear, criterion=criterion)
+
+    def capacity_of(
+        self, loads: Loads, shear: Amount = 0.0, *, criterion: str = "hashin"
+    ) -> Capacity:
+        """Like `capacity`, with the loads in one."""
+        found = [self._judge(self._place(x), criterion) for x in self.places(loads, shear)]
+        return _lower(*found)
 
     def places(self, loads: Loads, shear: Amount = 0.0) -> list[Loads]:
         """Loads as they act at the places round the tube that are looked at; see `capacity`."""

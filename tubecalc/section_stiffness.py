@@ -154,16 +154,18 @@ class Stiffness:
         return np.asarray(self.t / self.R)
 
     @cached_property
-    def _basis(self) -> Array:
+    def basis(self) -> Array:
+        """Series of t / R that the exact tables are summed with, (NODES, N)."""
         return series(np.minimum(self.thickness_ratio, 1.0))
 
     @cached_property
-    def _thick(self) -> Ints:
+    def thick(self) -> Ints:
         """Tubes with a bore whose wall exceeds the mean radius: solved one by one."""
         return np.flatnonzero((self.thickness_ratio > 1.0) & self.bored)
 
     @cached_property
-    def _bars(self) -> Ints:
+    def bars(self) -> Ints:
+        """Tubes without a bore."""
         return np.flatnonzero(~self.bored)
 
     def wall_of(self, where: Ints) -> Ints:
@@ -171,29 +173,30 @@ class Stiffness:
         return self.index[where] if len(self.index) > 1 else np.repeat(self.index, len(where))
 
     @cached_property
-    def _thick_exact(self) -> Exact:
+    def thick_exact(self) -> Exact:
+        """Exact answers of `thick`, free strains included."""
         return self.exact.exact(
-            self.wall_of(self._thick), self.thickness_ratio[self._thick], free=True
+            self.wall_of(self.thick), self.thickness_ratio[self.thick], free=True
         )
 
     def _modulus(self, which: int) -> Array:
         """EA / A or GJ / J by the exact wall [Pa]; bars are left as they come."""
-        out = spread(self.exact.stiffness[:, which], self.index, self._basis)
-        if len(self._thick):
-            out[self._thick] = self._thick_exact.stiffness[which]
+        out = spread(self.exact.stiffness[:, which], self.index, self.basis)
+        if len(self.thick):
+            out[self.thick] = self.thick_exact.stiffness[which]
         return out
 
     @cached_property
     def EA(self) -> Array:
         """Axial stiffness, hoop-stress-free and twist-free [N]."""
         exact = self._modulus(0) * self.area
-        return np.where(self.bored, exact, 1.0 / self.pull.c11) if len(self._bars) else exact
+        return np.where(self.bored, exact, 1.0 / self.pull.c11) if len(self.bars) else exact
 
     @cached_property
     def GJ(self) -> Array:
         """Torsional stiffness, free to stretch [N m2]."""
         exact = self._modulus(1) * 2.0 * self.I
-        return np.where(self.bored, exact, 1.0 / self.pull.c33) if len(self._bars) else exact
+        return np.where(self.bored, exact, 1.0 / self.pull.c33) if len(self.bars) else exact
 
     @cached_property
     def EI(self) -> Array:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from tubecalc.laminate.elastic import Array, Ints
+from tubecalc.laminate.elastic import Array, Bools, Ints
 from tubecalc.thickwall import Constants, Response, constants, solve, turn_4
 from tubecalc.wall import WallTable
 
@@ -99,6 +99,7 @@ class ExactTable:
 
     def __init__(self, walls: WallTable) -> None:
         self.walls = walls
+        self._residual: dict[tuple[float, bool], Array] = {}
 
     @cached_property
     def _plies(self) -> Constants:
@@ -214,6 +215,46 @@ class ExactTable:
     def free(self) -> Array:
         """Series of the stress of free strains, (L, 3, 3, S, NODES) [Pa]."""
         return np.ascontiguousarray(self._nodes(free=True).stress[:, LOADS:])
+
+    @cached_property
+    def cure_known(self) -> Bools:
+        """Walls of which every ply but metal has its expansion and cure temperature, (L,)."""
+        return self._known("alpha1", "alpha2", "t_free")
+
+    @cached_property
+    def swelling_known(self) -> Bools:
+        """Walls of which every ply but metal has its swelling and moisture content, (L,)."""
+        return self._known("beta1", "beta2", "moisture")
+
+    def _known(self, *names: str) -> Bools:
+        plies = np.array(
+            [v.isotropic or not any(np.isnan(getattr(v, n)) for n in names)
+             for v, _ in self.walls.pairs]
+        )  # fmt: skip
+        made = np.array([not v.isotropic for v, _ in self.walls.pairs])[self.walls.block_sheet]
+        return np.asarray(plies[self.walls.block_sheet].all(axis=1) & made.any(axis=1))
+
+    def residual(self, temperature: float, *, wet: bool) -> Array:
+        """Series of the stress left by cure, (L, 3, S, NODES); nil where not known [Pa].
+
+        Parameters
+        ----------
+        temperature : float
+            Temperature of the wall [degC].
+        wet : bool
+            With the swelling of full moisture.
+
+        Returns
+        -------
+        numpy.ndarray
+        """
+        key = (temperature, wet)
+        if key not in self._residual:
+            total = self.free[:, 0] * temperature + self.free[:, 1]
+            if wet:
+                total += self.free[:, 2]
+            self._residual[key] = total * self.cure_known[:, None, None, None]
+        return self._residual[key]
 
 
 def exact_table(walls: WallTable) -> ExactTable:

@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from tubecalc.checks import column, local, service, shell, stiffness, strength, vibration
+from tubecalc.checks import (
+    column,
+    local,
+    pressure,
+    service,
+    shell,
+    stiffness,
+    strength,
+    vibration,
+)
 from tubecalc.checks.base import Candidates, Outcome
 from tubecalc.checks.registry import CHECKS
 from tubecalc.need import Need
 
 ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
     strength.outcomes,
+    pressure.outcomes,
     column.outcomes,
     shell.outcomes,
     local.outcomes,

@@ -1,0 +1,177 @@
+"""Pressure inside and outside: weeping, bursting, crushing and collapse of the wall."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.checks.climate import knock_down
+from tubecalc.checks.cure import first_factor
+from tubecalc.checks.strength import end_pull, pressures, wall_ratio
+from tubecalc.laminate.elastic import Array
+from tubecalc.need import Case, Need
+from tubecalc.section import Loads, Sections
+
+KNOCK_DOWN = 0.75  # NASA SP-8007 (1968), sec. 4.1.4, outside pressure
+LAW = (
+    "Pressure equipment has its own law and needs licensed practice: this is an estimate for "
+    "choosing, not a design by code. Prove a tube with water, not with gas, behind a shield."
+)
+OVAL = (
+    "Collapse under outside pressure is for a round tube: 1 % difference between the largest and "
+    "smallest diameter can take a third of it, and metals may yield before."
+)
+
+
+def cautions(need: Need) -> list[str]:
+    """What to mind when a need has pressure.
+
+    Parameters
+    ----------
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of str
+        Empty without pressure.
+    """
+    acting = [pressures(c) for c in need.cases]
+    out = [LAW] if any(any(p) for p in acting) else []
+    return out + ([OVAL] if any(p[1] > p[0] for p in acting) else [])
+
+
+def critical_pressure(s: Sections) -> Array:
+    """Outside pressure at which a long perfect tube collapses into an oval [Pa].
+
+    Parameters
+    ----------
+    s : Sections
+        N tubes.
+
+    Returns
+    -------
+    numpy.ndarray
+        Pressure that follows the wall, (N,).
+
+    Notes
+    -----
+    3 D22 / R^3 with D22 reduced for coupling; isotropic: Bresse, E / (4 (1 - nu^2)) (t/R)^3.
+    Source: Timoshenko & Gere, Theory of Elastic Stability, 2nd ed. 1961, sec. 7.1.
+    """
+    return np.asarray(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3)
+
+
+def _loads(case: Case, s: Sections) -> Loads:
+    """Loads of a case of pressure alone."""
+    inside, outside = pressures(case)
+    return Loads(axial=end_pull(case, s), p_in=inside, p_out=outside)
+
+
+def _why(candidates: Candidates, what: str, capacity: Array, demand: float, factor: float,
+         note: Callable[[int], str] | None = None) -> Callable[[int], str]:  # fmt: skip
+    """Sentence on a pressure a tube can take."""
+
+    def why(n: int) -> str:
+        if np.isinf(capacity[n]):
+            return "a metal has no plies to crack"
+        if np.isnan(capacity[n]):
+            return f"{what}: not checked, the ply strengths are not known"
+        at, asked = (candidates.show(p, "pressure") for p in (float(capacity[n]), demand))
+        extra = ""
+        if factor != 1:
+            extra = f", {candidates.show(demand * factor, 'pressure')} with factor {factor:g}"
+        does = "yields at the bore" if candidates.metal[n] else what
+        return f"{does} at {at}, asked {asked}{extra}{note(n) if note else ''}"
+
+    return why
+
+
+def _alone(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
+    """Strength of a case of pressure alone; capacities are the larger of the two pressures."""
+    s, factor = candidates.sections, need.factors.strength
+    inside, outside = pressures(case)
+    size = max(inside, outside)
+    if not size:
+        return []
+    loads, left = _loads(case, s), knock_down(case, need, candidates)
+    found = s.capacity_of(loads, criterion=need.factors.criterion)
+    damage, note = first_factor(candidates, need, loads, 0.0, found.first)
+    broken = found.broken * left * size
+    first = np.where(candidates.metal, np.inf, damage * left * size)
+    at = wall_ratio(s)
+
+    def theory(n: int) -> str:
+        return s.theory(n, loads)
+
+    burst = inside >= outside
+    what = "burst" if burst else "strength under outside pressure"
+    does = "bursts" if burst else "is crushed"
+    out = [
+        make("strength", name, broken, size * factor, "pressure",
+             _why(candidates, does, broken, size, factor), label=what, at=at, theory=theory)
+    ]  # fmt: skip
+    if inside > outside:
+        said = _why(candidates, "weeps through the first crack", first, size, factor, note)
+        out.append(make("weep", name, first, size * factor, "pressure", said, at=at, theory=theory))
+    else:
+        said = _why(candidates, "first damage of a ply", first, size, factor, note)
+        out.append(
+            make("first_ply", name, first, size * factor, "pressure", said, at=at, theory=theory)
+        )
+    return out
+
+
+def _collapse(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
+    """Collapse under the excess of outside pressure."""
+    s, factor = candidates.sections, need.factors.buckling
+    inside, outside = pressures(case)
+    excess = outside - inside
+    if excess <= 0:
+        return []
+    share = need.factors.shell or KNOCK_DOWN
+    capacity = share * critical_pressure(s)
+
+    def why(n: int) -> str:
+        at, asked = (candidates.show(p, "pressure") for p in (float(capacity[n]), excess))
+        extra = ""
+        if factor != 1:
+            extra = f", {candidates.show(excess * factor, 'pressure')} with factor {factor:g}"
+        return f"collapses at {at} ({share:g} of a perfect round tube), asked {asked}{extra}"
+
+    at = {"R/t": np.asarray(s.R / s.t)}
+    return [make("collapse", name, capacity, excess * factor, "pressure", why, at=at)]
+
+
+def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
+    """Checks of every case with pressure.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        The need.
+
+    Returns
+    -------
+    list of Outcome
+        "strength" (burst, or crushed from outside) and "weep" or "first_ply" of cases of pressure
+        alone, "collapse" wherever the pressure outside is higher. Combined cases get their
+        strength, with pressure, in the room of strength.
+
+    Notes
+    -----
+    A tube that holds a fluid has failed at the first crack through a ply: "weep" decides.
+    """
+    out: list[Outcome] = []
+    for number, case in enumerate(need.cases, 1):
+        if not any(pressures(case)):
+            continue
+        name = case_name(case, number)
+        if case.kind == "pressure":
+            out += _alone(candidates, need, case, name)
+        out += _collapse(candidates, need, case, name)
+    return out
