@@ -29,7 +29,6 @@ WAITING = {
     "RO-": BEAM, "COL-": BEAM, "CLS-": BEAM, "TOR-AISC": BEAM, "PLAST-": BEAM, "VIB-": BEAM,
     "WHIRL-": BEAM, "CALLISTER": BEAM, "CORNELL": BEAM,
     "XS_": THICK, "LAME-": THICK, "DI-": THICK, "NETTING": THICK, "D_": THICK, "BARBERO": THICK,
-    "TM83320": "moisture and temperature of a ply: being built",
     "EXP-S": SHELL, "EXP-K1": SHELL,
     "EXP-P1": "clamped end of a short tube under pressure: no theory of ends",
     "EXP-L1": "a lesson; the source gives no wall",

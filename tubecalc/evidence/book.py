@@ -36,7 +36,9 @@ _ROOMS = (
     "criteria",
     "beams",
     "experiments",
+    "micromechanics",
     "loadpoints",
+    "environment",
 )
 
 Family = Callable[["Row"], float | None]
