@@ -16,6 +16,10 @@ from tubecalc.need import Case, Need
 from tubecalc.section import Sections
 
 DENT_CONSTANT = 15.0 * 2.0**0.5  # API RP 2A-WSD, commentary on dents (MEMORY)
+# A load on the very end of a tube dents it four times as deep as one far from it, a beam on an
+# elastic bed being the model of its ovalisation (Hetenyi 1946, MEMORY); the plastic dent has one
+# side instead of two (own reasoning).
+FREE_END, FREE_END_CRUSH = 4.0, 2.0
 SADDLE_MOST = 0.2387 / 0.0528  # ring moment of a point load over that at a saddle's horn (MEMORY):
 # 3 / (4 pi) and Zick, Welding Journal 30 (1951), 120 degrees
 COSINE = 2.0 * (3.0 * (np.pi**2 / 4.0 - 2.0)) ** 0.5  # even pressure with the spread of a cosine
@@ -113,9 +117,12 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         return []
     left, factor = knock_down(case, need, candidates, "hoop"), need.factors.strength
     crush = split = np.full_like(s.R, np.inf)
+    end = case.kind == "cantilever"  # the load presses on the free end
     if patch is not None:
-        crush = crush_load(s, patch) * left
-        split = np.where(candidates.metal, np.inf, split_load(s, patch) * left)
+        crush = crush_load(s, patch) * left / (FREE_END_CRUSH if end else 1.0)
+        split = split_load(s, patch) * left / (FREE_END if end else 1.0)
+        split = np.where(candidates.metal, np.inf, split)
+    where = "at the free end" if end else f"under the {case.touch}"
 
     def crush_why(n: int) -> str:
         if case.plug:
@@ -125,7 +132,7 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         at = candidates.show(float(crush[n]), "force")
         more = "" if case.touch == "clamp" else "; a plug or a wider saddle carries more"
         return (
-            f"crush under the {case.touch}: a dent one wall deep at {at}, "
+            f"crush {where}: a dent one wall deep at {at}, "
             f"asked {candidates.show(pick(load, n), 'force')}{more}"
         )
 
@@ -137,10 +144,7 @@ def _points(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
         if candidates.metal[n]:
             return "a metal tube does not split"
         at = candidates.show(float(split[n]), "force")
-        return (
-            f"first damage in the wall under the {case.touch} at about {at}; "
-            "a warning, the tube still carries"
-        )
+        return f"first damage in the wall {where} at about {at}; a warning, the tube still carries"
 
     slim = {"R/t": s.R / s.t}
     return [
@@ -186,7 +190,9 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
                 at = candidates.show(float(c[n]), "force")
                 if candidates.metal[n]:
                     return f"a plain cut end yields at {at}"
-                return f"a plain cut end crushes at {at}: sleeve or plug it"
+                splits = candidates.constructions[candidates.which[n]].splits
+                fails = "splits and brooms" if splits else "crushes"
+                return f"a plain cut end {fails} at {at}: sleeve or plug it"
 
             out.append(
                 make("end_crush", name, capacity, -case.load * need.factors.strength, "force", why)
