@@ -94,19 +94,19 @@ CHECKS: dict[str, Check] = {
         ranges=(Range("R/t", 4.5, np.inf),),
     ),
     "column": Check(
-        "column buckling", ("A", "A"), "1 %",
+        "column buckling", ("A", "A"), "0.5 % from 20 diameters on, +1.7 % at 8",
         "exact column with shear (Engesser 1891) for each end condition; Timoshenko & Gere, Theory "
-        "of Elastic Stability", ranges=(Range("L/D", 7.0, 1000.0),),
+        "of Elastic Stability", ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "column_bow": Check(
         "bowed strut", ("B", "B"), "10 to 20 %, the bow decides",
         "Ayrton-Perry: axial and bending strength with the bow amplified by 1 / (1 - P/Pcr)",
-        ranges=(Range("L/D", 7.0, 1000.0),),
+        ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "shaft_helix": Check(
         "shaft bowing under torque", ("B", "B"), "5 % between pins, cautious at other ends",
         "Greenhill 1883, Timoshenko & Gere 2.21, with end thrust",
-        ranges=(Range("L/D", 7.0, 1000.0),),
+        ranges=(Range("L/D", 8.0, 1000.0),),
     ),
     "wall_buckling": Check(
         "local buckling of the wall", ("C", "C"),
@@ -156,9 +156,10 @@ CHECKS: dict[str, Check] = {
         ),
     ),
     "frequency": Check(
-        "first natural frequency", ("A", "A"), "1 %",
-        "exact Timoshenko beam with rotary inertia and tip mass (Huang 1961)",
-        ranges=(Range("L/D", 8.0, 1000.0),),
+        "first natural frequency", ("A", "A"),
+        "1 % from 8 diameters on, 2 % at 5; ovalling of short tubes up to half low",
+        "exact Timoshenko beam with rotary inertia and tip mass (Huang 1961), or ovalling of the "
+        "wall", ranges=(Range("L/D", 5.0, 1000.0),),
     ),
     "whirl": Check(
         "critical speed", ("B", "B"), "5 %, stiff bearings",
