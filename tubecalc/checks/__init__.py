@@ -15,6 +15,7 @@ from tubecalc.checks import (
     vibration,
 )
 from tubecalc.checks.base import Candidates, Outcome
+from tubecalc.checks.climate import at_service
 from tubecalc.checks.registry import CHECKS
 from tubecalc.need import Need
 
@@ -31,7 +32,7 @@ ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
 
 
 def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
-    """Run every check that the need calls for.
+    """Run every check that the need calls for, with the materials at service temperature.
 
     Parameters
     ----------
@@ -45,7 +46,8 @@ def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
     list of Outcome
         One per check and case, arrays of N.
     """
-    return [outcome for room in ROOMS for outcome in room(candidates, need)]
+    tubes = at_service(candidates, need.service)
+    return [outcome for room in ROOMS for outcome in room(tubes, need)]
 
 
 __all__ = ["CHECKS", "Candidates", "Outcome", "evaluate"]
