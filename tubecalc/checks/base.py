@@ -152,7 +152,7 @@ def reserve(capacity: Array, demand: Array | float) -> Array:
     """
     d = np.abs(np.asarray(demand, float))
     with np.errstate(divide="ignore", invalid="ignore"):
-        out = np.where(d > 0, capacity / d, np.inf)
+        out = np.where(d == 0, np.inf, capacity / d)  # a demand not known stays not known
     return np.asarray(np.where(out > 1e25, np.inf, out))
 
 
