@@ -247,10 +247,8 @@ def reserves_text(table: pd.DataFrame, need: Need) -> str:
         words = why if why.startswith(str(row.label)) else f"{row.label}: {why}"
         theory = f"; {row.theory}" if row.theory else ""
         error = f" [expected error: {row.error}]" if row.grade != "none" else ""
-        line = wrapped(
-            f"{digits(row.reserve):>7}  {row.grade:<4}  {words}{theory}{case}{mark}{error}"
-        )
-        lines.append(line.replace("\n", "\n" + " " * 15))
+        text = f"{digits(row.reserve):>7}  {row.grade:<4}  {words}{theory}{case}{mark}{error}"
+        lines.append(textwrap.fill(text, WIDTH, subsequent_indent=" " * 15))
     return "\n".join(lines)
 
 
