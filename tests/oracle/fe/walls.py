@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -131,3 +132,8 @@ def wall(name: str, ratio: float, text: str, od: float = 20.0) -> Wall:
     material, *angles = text.split()
     t = od / 2 / (ratio + 0.5) / len(angles)
     return Wall(name, od, tuple((material, float(a), t) for a in angles))
+
+
+def si(quantity: Any) -> float:
+    """Plain number in SI."""
+    return float(quantity.to_base_units().magnitude)
