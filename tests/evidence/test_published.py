@@ -22,13 +22,11 @@ MISPRINTS = {  # errors found in printed sources -> how far off the print is at 
 # Families not computed yet -> why. Who computes one takes its line out; nothing waits unnamed.
 SHELL = "buckling of shells of finite length: being built"
 BEAM = "vibration, classes and plastic moments of metal tubes: being built"
-THICK = "stress and strain through thick walls: being built"
 WAITING = {
     "BB_": SHELL, "BL_": SHELL, "BS_": SHELL, "BZ_": SHELL, "BRAZIER": SHELL, "SP8007-": SHELL,
     "WT-": SHELL,
     "RO-": BEAM, "COL-": BEAM, "CLS-": BEAM, "TOR-AISC": BEAM, "PLAST-": BEAM, "VIB-": BEAM,
     "WHIRL-": BEAM, "CALLISTER": BEAM, "CORNELL": BEAM,
-    "XS_": THICK, "LAME-": THICK, "DI-": THICK, "NETTING": THICK, "D_": THICK, "BARBERO": THICK,
     "EXP-S": SHELL, "EXP-K1": SHELL,
     "EXP-P1": "clamped end of a short tube under pressure: no theory of ends",
     "EXP-L1": "a lesson; the source gives no wall",

@@ -64,6 +64,31 @@ def critical_pressure(s: Sections) -> Array:
     return np.asarray(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3)
 
 
+def netting_angle(ratio: float) -> float:
+    """Angle at which fibres alone carry a ratio of hoop to axial wall force.
+
+    Parameters
+    ----------
+    ratio : float
+        Hoop over axial force per length; 2 for closed ends [-].
+
+    Returns
+    -------
+    float
+        From the tube axis [rad].
+
+    Notes
+    -----
+    tan^2 = ratio. Source: Evans & Gibson, Proc. R. Soc. A 458 (2002) 3077.
+
+    Examples
+    --------
+    >>> round(float(np.degrees(netting_angle(2.0))), 2)
+    54.74
+    """
+    return float(np.arctan(np.sqrt(ratio)))
+
+
 def _loads(case: Case, s: Sections) -> Loads:
     """Loads of a case of pressure alone."""
     inside, outside = pressures(case)

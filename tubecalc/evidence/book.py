@@ -28,6 +28,7 @@ VERDICTS = (OUTSIDE, KNOWN, AGREES, SHOWN, WAITING)  # gravest first
 
 # The modules whose families are registered on first use.
 _ROOMS = (
+    "thick",
     "sections",
     "laminates",
     "finite_elements",

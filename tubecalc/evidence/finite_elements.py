@@ -46,8 +46,23 @@ def _cantilever(row: Row) -> float | None:
 
 
 @cache
-def _stack_named(name: str) -> str:
-    """Inputs text of the 10 mm tube that another row describes in full."""
+def stack_named(name: str) -> str:
+    """Inputs text of the 10 mm tube that another row describes in full.
+
+    Parameters
+    ----------
+    name : str
+        For example "pm45".
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> stack_named("pm45")[:21]
+    'OD 10 ID 8 [ud+45x0.1'
+    """
     return next(row.inputs for row in rows() if row.id.startswith((f"A_{name}-", f"X10_{name}-")))
 
 
@@ -55,7 +70,7 @@ def _stack_named(name: str) -> str:
 def _bending_stress(row: Row) -> float | None:
     name, component = row.inputs.split(" ")[0], row.quantity.split(" ")[2]
     moment = f"{given(row.inputs, 'M')!r} N m"
-    return peak_stress(solver_tube(_stack_named(name)), component, moment=moment)
+    return peak_stress(solver_tube(stack_named(name)), component, moment=moment)
 
 
 @register(r"X(?:10|60)_")

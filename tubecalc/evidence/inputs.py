@@ -8,7 +8,8 @@ from tubecalc.errors import InputError
 from tubecalc.unit_tables import parse_unit
 
 _NUMBER = r"[-+]?\d+(?:\.\d*)?(?:[eE][-+]?\d+)?"
-_UNIT_WORDS = {"lb": "lbf", "lb/in": "lbf/in", "F": "degF", "-": "1", "": "1", "coef": "1"}
+_UNIT_WORDS = {"lb": "lbf", "lb/in": "lbf/in", "F": "degF", "-": "1", "": "1", "coef": "1",
+               "length unit of a": "m"}  # fmt: skip
 
 
 def unit_factor(unit: str) -> float:
