@@ -290,7 +290,7 @@ def _straight(shell: Shell, t: float) -> bool:
 def _along(shell: Shell, radii: Array, half: float) -> tuple[Array, Array]:
     """Wave numbers along the tube and their weights, (1, R, 1, K), even in the logarithm."""
     soft = (4.0 * shell.d[3] / shell.a[0])[:, None] ** 0.25 / radii**1.5
-    low = 0.02 * np.minimum(soft, 1.0 / radii)
+    low = np.minimum(0.02 * np.minimum(soft, 1.0 / radii), 0.1 / half)
     step = (np.log(TAIL / half / low) / (LENGTHS - 1))[..., None]
     a = (low[..., None] * np.exp(step * np.arange(LENGTHS)))[:, :, None, :]
     weight = a * step[..., None]

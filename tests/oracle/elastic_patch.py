@@ -1,4 +1,4 @@
-"""Three-dimensional elasticity of a layered tube under a pressed patch, apart from tubecalc's shell.
+"""Three-dimensional elasticity of a layered tube under a pressed patch; no shell in it.
 
 Fourier integral along the tube and series round it as in the shell, but through the wall quadratic
 finite elements in the radius with all six strains, at least two elements a ply.
@@ -83,7 +83,9 @@ def waves(layup, inside, k, n, per_ply=2):
 
 
 def parabola(x):
-    return np.where(x < 1e-3, 1 - x * x / 10, 3 * (np.sin(x) - x * np.cos(x)) / np.maximum(x, 1e-3) ** 3)
+    return np.where(
+        x < 1e-3, 1 - x * x / 10, 3 * (np.sin(x) - x * np.cos(x)) / np.maximum(x, 1e-3) ** 3
+    )
 
 
 def patch(layup, od, length, angle, *, most=60, along=90, per_ply=2):
