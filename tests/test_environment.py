@@ -311,10 +311,12 @@ def test_heat_limit_just_inside_at_and_outside(key, wet, limit):
 
 def test_heat_says_share_basis_and_source():
     tube = tc.Tube("pultruded", od="10 mm", wall="1 mm")
-    (found,) = row_of(tube, '[service]\ntemperature = "60 degC"\nwet = true\n', "temperature")
-    assert "keeps 65 % of its stiffness and strength at 60 °C wet" in found["why"]
-    assert "NASA TM-83320" in found["why"]
+    text = '[service]\ntemperature = "60 degC"\nwet = true\n'
+    (found,) = row_of(tube, text, "temperature")
     assert "28 K below the glass transition wet of 115 °C" in found["why"]
+    said = " ".join(tc.check(tube, need(text)).cautions)
+    assert "keeps 65 % of its stiffness and strength at 60 °C wet" in said
+    assert "NASA TM-83320" in said
 
 
 @pytest.mark.parametrize(("cold", "graded"), [(-54.9, True), (-55, True), (-55.1, False)])
@@ -406,6 +408,10 @@ def test_factor_none_own_and_published():
     silent = replace(cyclic, cycles=math.nan)
     assert "1e+07 cycles (not given, assumed)" in climate.knock_down_note(tubes, silent, need_, 0)
     assert climate.knock_down_note(tubes, case, Need(), 0) == ""
+    both = Need(cases=(case, cyclic), factors=Factors(sustained=0.0, fatigue=0.5))
+    first, second = climate.time_basis(tubes, both, 0)
+    assert first.startswith("Matrix keeps 0.4 of its strength under sustained load: ISO 14692")
+    assert second == "0.5 of the short-time strength, as given."
 
 
 def test_published_value_reaches_the_strength_check():

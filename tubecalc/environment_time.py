@@ -10,12 +10,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
+from typing import TYPE_CHECKING
 
 from tubecalc import datafiles
 from tubecalc.environment_metal import metal_family
 from tubecalc.errors import InputError
 from tubecalc.laminate.layup import Layup
 from tubecalc.values import Values
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 EFFECTS = ("sustained", "fatigue")
 LOADS = ("tension", "compression", "bending", "torsion", "hoop")
@@ -236,5 +240,23 @@ def sentence(found: KnockDown, effect: str, cycles: float = math.nan) -> str:
     return f"{what} keeps {found.share:.3g} of its strength {after}: {found.source}"
 
 
+def table() -> pd.DataFrame:
+    """Every published share: family, effect, load, law, value, range, standing, source.
+
+    Returns
+    -------
+    pandas.DataFrame
+        One row a value.
+
+    Examples
+    --------
+    >>> sorted(set(table()["effect"]))
+    ['fatigue', 'sustained']
+    """
+    import pandas as pd
+
+    return pd.DataFrame(list(datafiles.rows("materials/knockdowns.csv"))).drop(columns="row")
+
+
 __all__ = ["CYCLES", "KnockDown", "family_of", "published", "sentence", "share_left",
-           "stress_range"]  # fmt: skip
+           "stress_range", "table"]  # fmt: skip

@@ -102,7 +102,12 @@ def heat_basis(candidates: Candidates, service: Service, n: int) -> list[str]:
         basis(v, hot_of(service), wet=service.wet, show=lambda t: candidates.show(t, "temperature"))
         for v in materials
     ]
-    return [x for x in dict.fromkeys(said) if x]
+    return [_full(x) for x in dict.fromkeys(said) if x]
+
+
+def _full(text: str) -> str:
+    """A clause as a sentence."""
+    return f"{text[0].upper()}{text[1:]}."
 
 
 def transition_of(construction: Construction, *, wet: bool) -> float:
@@ -209,3 +214,24 @@ def knock_down_note(candidates: Candidates, case: Case, need: Need, n: int, load
     ]
     least = min(found, key=lambda k: -1.0 if math.isnan(k.share) else k.share)
     return sentence(least, effect, case.cycles)
+
+
+def time_basis(candidates: Candidates, need: Need, n: int) -> list[str]:
+    """Sentences on what time and cycles take off the strength of one tube, case by case.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        The need.
+    n : int
+        Which tube.
+
+    Returns
+    -------
+    list of str
+        Empty where no case is of long or cyclic duration, or its factor is 1.
+    """
+    said = [knock_down_note(candidates, case, need, n) for case in need.cases]
+    return [_full(x) for x in dict.fromkeys(said) if x]

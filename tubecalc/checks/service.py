@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, make
-from tubecalc.checks.climate import heat_basis, transition_of
+from tubecalc.checks.climate import transition_of
 from tubecalc.environment import MARGIN, ROOM
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
@@ -177,7 +177,7 @@ def _heat(candidates: Candidates, need: Need) -> Outcome:
                 f"; {margin:.3g} K below the glass transition{state} of "
                 f"{candidates.show(glass, 'temperature')}, {MARGIN:g} K at least"
             )
-        return "; ".join([said, *heat_basis(candidates, service, n)])
+        return said
 
     rise = np.maximum(limit - ROOM, 0.0)
     spare = np.where(np.isnan(rise), np.nan, np.inf) if hot <= ROOM else rise / (hot - ROOM)
