@@ -294,7 +294,7 @@ def pairs_html(pairs: Sequence[tuple[str, str, str]]) -> str:
 
 
 def checks_html(rows: Sequence[tuple[str, ...]]) -> str:
-    """Every check of a tube as a table.
+    """Every check of a tube as a list: reserve and grade, expected error, the sentence why.
 
     Parameters
     ----------
@@ -308,27 +308,15 @@ def checks_html(rows: Sequence[tuple[str, ...]]) -> str:
 
     Examples
     --------
-    >>> "<td>twist</td>" in checks_html([("twist", "2", "A", "1 %", "twists")])
+    >>> "<b>twist</b>" in checks_html([("twist", "2", "A", "1 %", "twists")])
     True
     """
-    if not rows:
-        return ""
-    heads = ("way to fail", "reserve", "grade", "expected error", "why")
-    css = ("", "n", "", "", "wide")
-    head = "".join(f'<th scope="col" class="{c}">{h}</th>' for h, c in zip(heads, css, strict=True))
-    body = "".join(
-        "<tr>"
-        + "".join(
-            f'<td class="{c}">{escape(t)}</td>' if c else f"<td>{escape(t)}</td>"
-            for t, c in zip(row, css, strict=True)
-        )
-        + "</tr>"
-        for row in rows
+    items = "".join(
+        f"<li><b>{escape(label)}</b> {escape(reserve)}, grade {escape(grade)}"
+        f"<span>{escape(why)}.</span><span>Expected error: {escape(error)}.</span></li>"
+        for label, reserve, grade, error, why in rows
     )
-    return (
-        '<table class="tc-short tc-proof tc-checks"><thead><tr>'
-        f"{head}</tr></thead><tbody>{body}</tbody></table>"
-    )
+    return f'<ul class="tc-checks">{items}</ul>' if items else ""
 
 
 def used_html(parts: Sequence[tuple[str, str]]) -> str:
