@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import re
+from statistics import NormalDist
 
 import numpy as np
 
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given
 from tubecalc.evidence.laminates import ply_of, stack_of
+from tubecalc.evidence.sections import section_property
+from tubecalc.evidence.tubes import isotropic
 from tubecalc.laminate.criteria_insitu import THICK, in_situ, last_ply_factor
 from tubecalc.laminate.criteria_larc import matrix_compression
 from tubecalc.laminate.criteria_puck import plane_resistance, puck_exposure
 from tubecalc.laminate.layer import strengths_of
+from tubecalc.laminate.layup import Layup
 from tubecalc.laminate.strength import Strengths
 
 
@@ -73,3 +77,45 @@ def _cross_ply(row: Row) -> float | None:
         return float(held.Yt[0])
     stress = wall.ply_stresses(wall.strains([*loads, 0.0, 0.0, 0.0], curls=False))
     return float(held.Yt[0] / np.max(stress[..., 1]))
+
+
+@register(r"BARBERO7\.7-")
+def _wound_vessel(row: Row) -> float | None:
+    """Factored membrane stress of a closed vessel on its plies, and margins of factored strength.
+
+    Load and strength scatter by 10 and 12 per cent; both are taken at the reliability stated.
+    """
+    text, name = row.inputs, row.id.split("-", 1)[1]
+    spread = {"load_factor": 1.0, "resistance_factor": -1.0}
+    away = NormalDist().inv_cdf(given(text, "reliability"))
+    if name in spread:
+        scatter = re.search(r"COV load ([\d.]+) strength ([\d.]+)", text)
+        if scatter is None:
+            return None
+        return 1.0 + spread[name] * away * float(scatter[1 if name == "load_factor" else 2])
+    wall = Layup.from_notation("[55/-55]_s", ply_of(text), "0.375 mm")
+    hoop = (1.0 + away * 0.10) * given(text, "p", "MPa") * given(text, "d", "mm") / 2
+    loads = [hoop / 2, hoop, 0.0, 0.0, 0.0, 0.0]
+    stress = np.abs(wall.ply_stresses(wall.strains(loads, curls=False))[0, 0])
+    face = {"1": 0, "2": 1, "6": 2, "t12": 2, "s1": 0, "s2": 1}
+    if name[0] != "R":
+        return float(stress[face[name]])
+    alone = _strengths(text)
+    held = in_situ(alone, THICK["carbon"])  # as the source: thick plies held by their neighbours
+    strength = {"1": alone.Xt, "2": held.Yt, "6": held.S12}[name[1]]
+    sure = 1.0 - away * 0.12
+    return float(strength[0] / stress[face[name[1]]]) * sure
+
+
+@register(r"BARBERO7\.14-OD_")
+def _shaft(row: Row) -> float | None:
+    """Smallest shaft of an 8 x 0.125 mm wall whose stress stays at the allowable."""
+    bends = row.id.endswith("bending")
+    allowed = 0.5 * 0.395 * 1200.1e6 if bends else 0.5 * (0.3524 * 0.5 + 0.0884) * 1200.1e6
+    low, high = 5e-3, 0.2
+    for _ in range(50):
+        middle = 0.5 * (low + high)
+        tube = isotropic(middle, 1e-3)
+        modulus = section_property(tube, "W_el" if bends else "W_t")
+        low, high = (low, middle) if 113.0 / modulus < allowed else (middle, high)
+    return high

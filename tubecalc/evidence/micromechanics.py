@@ -1,0 +1,154 @@
+"""Families of fibre and matrix: ply constants from constituents, and shares of volume."""
+
+from __future__ import annotations
+
+import re
+from functools import partial
+
+from tubecalc.environment import matrix_retention
+from tubecalc.evidence.book import Row, register
+from tubecalc.evidence.inputs import given
+from tubecalc.laminate.micromechanics import (
+    chamis,
+    expansion,
+    expansion_chamis,
+    fibre_share,
+    halpin_tsai,
+    mixture,
+    series,
+)
+
+
+def _shear(E: float, nu: float) -> float:
+    return E / (2.0 * (1.0 + nu))
+
+
+@register(r"KAW3\.")
+def _kaw(row: Row) -> float | None:
+    """Glass/epoxy of the book's chapter 3."""
+    take = partial(given, row.inputs)
+    vf, ef, em = take("Vf"), take("Ef", "GPa"), take("Em", "GPa")
+    nuf, num = take("nuf"), take("num")
+    rhof, rhom, name = take("rhof"), take("rhom"), row.id.split("-")[-1]
+    density = float(mixture(rhof, rhom, vf))
+    e1, e2 = float(mixture(ef, em, vf)), float(series(ef, em, vf))
+    nu12 = float(mixture(nuf, num, vf))
+    along, across = expansion(vf, ef, em, num, take("alphaf"), take("alphaf"), take("alpham"), nuf)
+    values = {
+        "rho": density, "Wf": rhof * vf / density, "Wm": rhom * (1 - vf) / density,
+        "V4kg": 4.0 / density, "E1": e1, "load": ef * vf / e1, "E2": e2, "nu12": nu12,
+        "nu21": nu12 * e2 / e1, "Gf": _shear(ef, nuf), "Gm": _shear(em, num),
+        "G12": float(series(_shear(ef, nuf), _shear(em, num), vf)),
+        "E2HT": float(halpin_tsai(ef, em, vf, 2.0)),
+        "G12HT": float(halpin_tsai(_shear(ef, nuf), _shear(em, num), vf, 1.0)),
+        "Xt": take("sf", "MPa") / ef * e1, "a1": along, "a2": across,
+    }  # fmt: skip
+    return values.get(name)
+
+
+@register(r"UNI14\.5|HT-WWFE|WWFE-ROM")
+def _two_numbers(row: Row) -> float | None:
+    ef, em, vf = (given(row.inputs, n, u) for n, u in (("Ef", "GPa"), ("Em", "GPa"), ("Vf", "")))
+    if row.id.endswith(("-ET", "-Reuss")):
+        return float(series(ef, em, vf))
+    return float(halpin_tsai(ef, em, vf, 2.0) if row.id.endswith("-HT") else mixture(ef, em, vf))
+
+
+@register(r"TP2515-")
+def _manual(row: Row) -> float | None:
+    text, name = row.inputs, row.id.split("-")[-1]
+    kf, km = given(text, "kf"), given(text, "km")
+    fibre, matrix = given(text, "Ef11", "psi"), given(text, "Em", "psi")
+    num = given(text, "num")
+    shear = _shear(matrix, num)
+    along = float(mixture(fibre, matrix, kf, km))
+    if name == "G23":
+        return float(chamis(given(text, "Gf23", "psi"), shear, kf, root=False))
+    values = {
+        "E11": along, "E22": float(chamis(given(text, "Ef22", "psi"), matrix, kf)),
+        "G12": float(chamis(given(text, "Gf12", "psi"), shear, kf)),
+        "nu12": float(mixture(given(text, "nuf12"), num, kf)),  # the manual forgets the voids
+    }  # fmt: skip
+    if name == "S11T":  # the fibres break first; the matrix carries by its stiffness
+        return given(text, "SfT", "ksi") * (kf + km * matrix / fibre)
+    return values.get(name)
+
+
+@register(r"TM83320-(?:3\.2-kf|4\.1-kf|5\.1-kf)|BURNOFF-vs")
+def _share(row: Row) -> float | None:
+    """Shares of weight and voids stand in words in the quantity."""
+    text = f"{row.quantity} {row.inputs}"
+    weight = re.search(r"(\d+) (%|wt%) (?:fibre )?", text)
+    voids = re.search(r"(\d+) % voids", text)
+    if "resin by weight" in text:
+        resin = re.search(r"(\d+) % resin", text)
+        share, rho = 1.0 - float(resin[1]) / 100 if resin else 0.0, (0.063, 0.044)
+    else:
+        wanted = re.search(r"(\d+) (?:% (?:fibre )?by weight|wt%)", text)
+        share = float(wanted[1]) / 100 if wanted else float("nan")
+        rho = (0.090, 0.046) if "S-glass" in text else (0.063, 0.046)
+    empty = float(voids[1]) / 100 if voids else 0.0
+    return float(fibre_share(share, *rho, empty)) if weight else None
+
+
+@register(r"TM83320-(?:4\.1-(?:E22|G12|nu12)|8\.1-E22)")
+def _across(row: Row) -> float | None:
+    text = row.inputs
+    kf, matrix = given(text, "kf"), given(text, "Em", "psi")
+    if "-G12" in row.id:
+        return float(chamis(given(text, "Gf12", "psi"), _shear(matrix, given(text, "num")), kf))
+    if "-nu12" in row.id:
+        return float(mixture(given(text, "nuf12"), given(text, "num"), kf))
+    return float(chamis(given(text, "Ef22", "psi"), matrix, kf))
+
+
+_IMLS = (0.5e6, 57e-6)  # modulus [psi] and expansion [1/degF] of the epoxy, TM-83320 Table 2
+
+
+@register(r"TM83320-(?:5\.2|8\.2)-")
+def _along_and_growth(row: Row) -> float | None:
+    """The S-glass rows name the epoxy of the rows before."""
+    text, name = row.inputs, row.id.split("-")[-1]
+    kf, psi = given(text, "kf"), 6894.757293168361
+    glass = "S-glass" in text
+    fibre = given(text, "Ef" if glass else "Ef11", "psi")
+    matrix, per_f = _IMLS[0] * psi, 1.8
+    along = float(mixture(fibre, matrix, kf))
+    grow = given(text, "alphaf" if glass else "alpha2f") * per_f
+    if name == "E11":
+        return along
+    if name == "a11":
+        return expansion(kf, fibre, matrix, 0.41, grow, grow, _IMLS[1] * per_f, 0.2)[0]
+    return expansion_chamis(kf, fibre, along, given(text, "num"), grow, _IMLS[1] * per_f)
+
+
+@register(r"TM83320-7\.2-")
+def _resin(row: Row) -> float | None:
+    """35 % resin by weight."""
+    share = float(fibre_share(0.65, 0.063, 0.046))
+    if row.id.endswith("km"):
+        return 1.0 - share
+    return float(mixture(0.063, 0.046, share)) * 0.45359237 / 0.0254**3
+
+
+@register(r"CALLISTER-DE16\.1-Vf")
+def _needed(row: Row) -> float | None:
+    """Fibre share at which 0.85 of the mixture reaches the modulus that is needed."""
+    ef, em = given(row.quantity, "Ef", "GPa"), given(row.inputs, "Em", "GPa")
+    wanted = re.search(r"Ecs=([\d.]+) GPa", row.inputs)
+    return None if wanted is None else (float(wanted[1]) * 1e9 / 0.85 - em) / (ef - em)
+
+
+@register(r"BURNOFF-V")
+def _burnt(row: Row) -> float | None:
+    """Shares of volume without voids, from the share of weight that is left."""
+    if not row.id.endswith("voidfree"):
+        return None
+    share = given(row.inputs, "Mf") / given(row.inputs, "Mi")
+    return float(fibre_share(share, given(row.inputs, "rho_glass"), given(row.inputs, "rho_resin")))
+
+
+@register(r"TM83320-8\.1-ratio")
+def _hot_wet(row: Row) -> float | None:
+    t, dry, wet, room = (given(row.inputs, n) for n in ("T", "Tgd", "Tgw", "T0"))
+    return float(matrix_retention(t, dry, wet, room))
