@@ -8,9 +8,10 @@ import numpy as np
 
 from tubecalc.checks import CHECKS, evaluate
 from tubecalc.checks.base import FAIL, Outcome, deciding
+from tubecalc.environment import ROOM
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
-from tubecalc.need import Need
+from tubecalc.need import Case, Factors, Need
 from tubecalc.sweep import Reserves, grid, reserves
 from tubecalc.unit_display import show
 from tubecalc.units import to_si
@@ -206,6 +207,36 @@ def _least(
     return least
 
 
+def _time_notes(case: Case, f: Factors) -> list[str]:
+    """How a lasting or repeated load enters."""
+    if case.duration == "short":
+        return []
+    share = f.sustained if case.duration == "long" else f.fatigue
+    if share == 0.0:
+        return [f"Under {case.duration} load each material keeps its published share of strength."]
+    if share < 1.0:
+        return [f"Under {case.duration} load {share:g} of the strength counts, as given."]
+    if case.duration == "long":
+        return ["A load is there for long and no sustained-load knock-down is set."]
+    return ["A load comes again and again and no fatigue knock-down is set."]
+
+
+def _mass_notes(case: Case, system: str) -> list[str]:
+    """How own weight and a mass on the end enter."""
+    out = ["The tube's own weight is part of the load."] if case.own_weight else []
+    if not case.tip_mass:
+        return out
+    mass = show(case.tip_mass, "mass", system)
+    if case.kind == "shaft" and case.overhang:
+        return [*out, f"The coupling mass of {mass} on the overhang counts in the critical speed."]
+    if case.kind == "cantilever" or (case.kind == "uniform" and case.ends == "fixed-free"):
+        return [
+            *out,
+            f"The tip mass of {mass} counts in the frequency; its weight is not added to the load.",
+        ]
+    return [*out, f"The tip mass of a {case.kind} case is not used."]
+
+
 def assumptions(need: Need, system: str = "SI") -> list[str]:
     """Sentences on the factors and conventions a result stands on; nothing is hidden.
 
@@ -233,21 +264,15 @@ def assumptions(need: Need, system: str = "SI") -> list[str]:
         "Local buckling is reduced by "
         + (f"the factor {f.shell:g} given." if f.shell else "the cautious bound of NASA SP-8007."),
         f"First damage is judged by {f.criterion}; breaking by Hashin's modes with ply discount.",
-        "Strengths are typical values of short tests at room temperature, not guaranteed minima.",
+        "Strengths are typical values of short tests, not guaranteed minima; "
+        + (
+            "what heat and moisture leave of them is taken for the service temperature."
+            if need.service.temperature > ROOM or need.service.wet
+            else "they hold at room temperature, dry."
+        ),
     ]
     for case in need.cases:
-        if case.duration == "long" and f.sustained == 1.0:
-            out.append("A load is there for long and no sustained-load knock-down is set.")
-        if case.duration == "cyclic" and f.fatigue == 1.0:
-            out.append("A load comes again and again and no fatigue knock-down is set.")
-        tip = case.kind == "cantilever" or (case.kind == "uniform" and case.ends == "fixed-free")
-        if case.tip_mass and not tip:
-            out.append(f"The tip mass of a {case.kind} case is not used.")
-        elif case.tip_mass:
-            out.append(
-                f"The tip mass of {show(case.tip_mass, 'mass', system)} counts in the frequency; "
-                "its weight is not added to the load."
-            )
+        out += [*_time_notes(case, f), *_mass_notes(case, system)]
     return list(dict.fromkeys(out))
 
 

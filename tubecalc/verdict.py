@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS, evaluate
 from tubecalc.checks.base import FAIL, NO_GRADE, Candidates, Outcome
-from tubecalc.checks.climate import heat_basis
+from tubecalc.checks.climate import heat_basis, time_basis
 from tubecalc.checks.pressure import cautions as pressure_cautions
 from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
@@ -189,7 +189,7 @@ def _cautions(
         for o in outcomes
         if o.range_note(n)
     ]
-    out += heat_basis(candidates, need.service, n)
+    out += heat_basis(candidates, need.service, n) + time_basis(candidates, need, n)
     out += pressure_cautions(need)
     out += _size_cautions(candidates, n)
     out += service_cautions(construction, need)
