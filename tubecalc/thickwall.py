@@ -292,10 +292,10 @@ def solve(c: Constants, sheet: Ints, radii: Array) -> Response:
     Examples
     --------
     >>> from tubecalc.materials import get_metal
-    >>> c = constants([(get_metal("304-annealed").values, 0.0)])
+    >>> c = constants([(get_metal("304-annealed").si, 0.0)])
     >>> lame = solve(c, np.zeros((1, 1), int), np.array([[0.5], [1.0]]))
-    >>> (lame.pull[:, 2, 0] + 0.0).round(12).tolist()  # radius times radial stress, p_in = 1
-    [-0.5, 0.0]
+    >>> np.abs(lame.pull[:, 2, 0]).round(12).tolist()  # radius times pressure, at bore and outside
+    [0.5, 0.0]
     """
     n = sheet.shape[1]
     parts = []
