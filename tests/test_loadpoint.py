@@ -163,7 +163,7 @@ def test_a_patch_shorter_than_the_wall_is_the_wall():
     ids=["nose", "saddle", "clamp"],
 )
 def test_interpolated_over_the_radius(patch):
-    """Dent within 0.1 %, the load of first damage within 1 % at 99 of 100 places and 2 % at all.
+    """Dent within 0.3 %, the load of first damage within 1 % at 99 of 100 places and 2 % at all.
 
     Kinks, where another ply becomes the weakest, are what interpolation rounds off.
     """
@@ -181,7 +181,7 @@ def test_interpolated_over_the_radius(patch):
             (table.dent[n] / dent(one, r, patch) - 1, weakest[n] / damage(one, r, patch) - 1)
         )
     dents, loads = np.abs(np.array(errors)).T
-    assert dents.max() < 0.001
+    assert dents.max() < 0.003
     assert np.quantile(loads, 0.99) < 0.01
     assert loads.max() < 0.02
 

@@ -22,7 +22,7 @@ NOSE_LENGTH, NOSE_ANGLE = 2e-3, math.radians(30.0)  # the nose of the finite-ele
 SAME_SPREAD = math.sqrt(5.0 / 3.0)  # half-width of a parabola over that of a box, equal variance
 WAVES = np.array([0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 21, 24, 27, 30, 34, 38])
 SPARSE = np.array([2.0, 3.0, 4.0, 6.0, 9.0, 14.0, 22.0, 38.0])  # waves worked out on the ring
-LENGTHS = 28  # wave numbers along the tube
+LENGTHS = 24  # wave numbers along the tube
 TAIL = 14.0  # wave number times half-length at which the pressure has faded
 
 
@@ -281,7 +281,7 @@ def curved_bar(shell: Shell, layup: Layup, radii: Array, waves: Array) -> Array:
     plain = (((n / r * v + 1.0 / r) * w)[0, 0] + z * (n / r * y * w)[0, 0]) * r / inside
     exact = wave_strains(layup, radii, few)
     factor = exact / plain.reshape(exact.shape)
-    return factor @ _weights(np.log(few), np.log(waves.astype(float)))
+    return np.asarray(factor @ _weights(np.log(few), np.log(waves.astype(float))))
 
 
 def _weights(nodes: Array, at: Array) -> Array:

@@ -13,7 +13,7 @@ from tubecalc.loadpoint import Patch, Response, respond
 from tubecalc.section import Sections
 from tubecalc.wall import WallTable
 
-NODES = 24  # radii of a table
+NODES = 18  # radii of a table
 LOWEST, HIGHEST = 1.0, 400.0  # mean radius over wall at its ends; beyond, the end is used
 STEP = float(np.log(HIGHEST / LOWEST) / (NODES - 1))
 LARGE = 1e30  # stands for a load that damages nothing

@@ -265,7 +265,9 @@ def _shear_out(
             "bias plies help"
         )
 
-    at = {"hole/D": case.hole / (2.0 * s.ro), "edge distance/hole": e / case.hole}
+    at: dict[str, Array | float] = {
+        "hole/D": np.asarray(case.hole / (2.0 * s.ro)), "edge distance/hole": e / case.hole,
+    }  # fmt: skip
     return make("hole", name, capacity, demand, "force", why, label="hole: shear-out", at=at)
 
 
