@@ -102,6 +102,12 @@ def _negative(k: list[list[Array]]) -> Ints:
     return np.asarray(sum((k[n][n] < 0).astype(int) for n in range(len(k))))
 
 
+def _tip(e: _Piece, inertia: Array) -> list[list[Array]]:
+    """Stiffness of the free end of a piece fixed at the other, deflection last."""
+    x = (e.xs + e.xa) / 2.0
+    return [[(e.ts + e.ta) / 2.0, x], [x, (e.ws + e.wa) / 2.0 - inertia]]
+
+
 def _overhanging(span: Span, e: _Piece, o: _Piece, inertia: Array) -> list[list[Array]]:
     """Stiffness of the free end (deflection last) and of the bearings that let the shaft turn."""
     own, far = (e.ts + e.ta) / 2.0, (e.ta - e.ts) / 2.0  # rotation of one end, by the other's
@@ -116,19 +122,13 @@ def _overhanging(span: Span, e: _Piece, o: _Piece, inertia: Array) -> list[list[
     return [[own, far, zero, zero], [far, t + own, tr, xr], [zero, tr, t, x], [zero, xr, x, w]]
 
 
-def _last_pivot(k: list[list[Array]]) -> Array:
-    """What is left of the last diagonal entry when all others have been eliminated."""
-    _eliminate(k)
-    return k[-1][-1]
-
-
 def tip_at(span: Span, lam: Array, s2: Array, r2: Array) -> Array:
     """Tip mass over m L that makes a given lambda a natural frequency.
 
     Parameters
     ----------
     span : Span
-        With an overhang.
+        With a free tip.
     lam, s2, r2 : numpy.ndarray
         As in `exact_root`.
 
@@ -144,9 +144,13 @@ def tip_at(span: Span, lam: Array, s2: Array, r2: Array) -> Array:
     >>> round(float(exact_root(Span("pinned-pinned", 0.5), 1, zero, zero, tip)[0]), 9)
     1.0
     """
-    e, o = _piece(lam, s2, r2, 1.0), _piece(lam, s2, r2, span.overhang)
+    e = _piece(lam, s2, r2, 1.0)
+    free = _tip(e, 0.0 * lam)
+    if span.overhang > 0:
+        free = _overhanging(span, e, _piece(lam, s2, r2, span.overhang), 0.0 * lam)
     with np.errstate(all="ignore"):
-        return np.asarray(_last_pivot(_overhanging(span, e, o, np.zeros_like(lam))) / lam)
+        _eliminate(free)  # leaves the stiffness against which the tip moves
+        return np.asarray(free[-1][-1] / lam)
 
 
 def _below(span: Span, lam: Array, s2: Array, r2: Array, tip: Array) -> Ints:
@@ -157,8 +161,7 @@ def _below(span: Span, lam: Array, s2: Array, r2: Array, tip: Array) -> Ints:
         return e.held + o.held + _negative(_overhanging(span, e, o, lam * tip))
     own, turns = (e.ts + e.ta) / 2.0, _TURNS.get(span.ends, 0)
     if span.ends == "fixed-free":
-        w, x = (e.ws + e.wa) / 2.0 - lam * tip, (e.xs + e.xa) / 2.0
-        return e.held + _negative([[w, x], [x, own]])
+        return e.held + _negative(_tip(e, lam * tip))
     if span.ends == "free-free":
         return (
             e.held

@@ -17,7 +17,7 @@ from tubecalc.errors import unknown_key
 from tubecalc.laminate.elastic import Array
 
 ENDS = ("pinned-pinned", "fixed-fixed", "fixed-pinned", "fixed-free")
-_ROUNDS = 12  # each takes a factor of 5 and more off the error
+_ROUNDS = 8  # each takes a factor of 12 and more off the error: 3e-10 is left
 _SAMPLES = 2001
 _HELIX = {
     "pinned-pinned": 2.0 * math.pi, "fixed-fixed": 8.986819, "fixed-pinned": 2.0 * math.pi,
