@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -272,16 +273,48 @@ def curved_bar(shell: Shell, layup: Layup, radii: Array, waves: Array) -> Array:
     numpy.ndarray
         Factors at the bore and outside, (2, R, W).
     """
-    few = SPARSE
-    r, n = (x.ravel() for x in np.meshgrid(radii, few, indexing="ij"))
+    known = _bars(_stack(layup))
+    if not known.keep:
+        known.keep.append(layup)
+    ratios = np.round(radii / layup.t, 9)
+    new = np.array([n for n, x in enumerate(ratios.tolist()) if x not in known.found], np.intp)
+    if len(new):
+        each = np.moveaxis(_bar(shell, layup, radii[new]), 1, 0)
+        known.found.update(zip(ratios[new].tolist(), each, strict=True))
+    factor = np.stack([known.found[x] for x in ratios.tolist()], axis=1)
+    return np.asarray(factor @ _weights(np.log(SPARSE), np.log(waves.astype(float))))
+
+
+@dataclass(frozen=True)
+class _Bars:
+    """Factors of one stack by radius over wall, whatever its thickness, (2, wave) each."""
+
+    keep: list[Layup]  # a stack is known by its materials' identity: keep them alive
+    found: dict[float, Array]
+
+
+@lru_cache(maxsize=2048)
+def _bars(stack: tuple[tuple[int, float, float], ...]) -> _Bars:
+    return _Bars([], {})
+
+
+def _stack(layup: Layup) -> tuple[tuple[int, float, float], ...]:
+    """What makes two walls alike but for their size."""
+    return tuple(
+        (id(x.values), x.angle, round(x.thickness * x.count / layup.t, 9)) for x in layup.layers
+    )
+
+
+def _bar(shell: Shell, layup: Layup, radii: Array) -> Array:
+    """Factors at the waves of `SPARSE`, (2, R, M)."""
+    r, n = (x.ravel() for x in np.meshgrid(radii, SPARSE, indexing="ij"))
     one = np.ones((1, 1, 1, len(r))) / r
     w, (_, v, _, y) = _solve(shell, 0.0 * one, n * one, one)
     z = np.array([-0.5, 0.5])[:, None] * layup.t
     inside = np.maximum(r + z, 1e-3 * r)
     plain = (((n / r * v + 1.0 / r) * w)[0, 0] + z * (n / r * y * w)[0, 0]) * r / inside
-    exact = wave_strains(layup, radii, few)
-    factor = exact / plain.reshape(exact.shape)
-    return np.asarray(factor @ _weights(np.log(few), np.log(waves.astype(float))))
+    exact = wave_strains(layup, radii, SPARSE)
+    return np.asarray(exact / plain.reshape(exact.shape))
 
 
 def _weights(nodes: Array, at: Array) -> Array:
