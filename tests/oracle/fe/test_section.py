@@ -11,7 +11,7 @@ from collections.abc import Callable
 import pytest
 
 from tests.oracle.fe.section import Section
-from tests.oracle.fe.walls import Wall, wall
+from tests.oracle.fe.walls import Wall, si, wall
 from tubecalc.thickwall import ThickWall
 
 pytestmark = pytest.mark.solver
@@ -42,31 +42,26 @@ WALLS = [
 each_wall = pytest.mark.parametrize("wall", WALLS, ids=str)
 
 
-def si(quantity: object) -> float:
-    return float(quantity.to_base_units().magnitude)  # type: ignore[attr-defined]
+def bending_error(wall: Wall) -> float:
+    """What layer-wise bending may err: no radial stress between plies that contract unlike.
 
-
-def membrane_error(wall: Wall) -> float:
-    """What the layer-wise membrane may err: no radial stress between plies that contract unlike.
-
-    Found: metal, all-axial 0; R/t 2.5 1.0 %; 4.5 0.4 %; 10 0.04 %, single helix 0.4 %; from 20 on
-    0.01 %. A single helix bends as it warps, which the membrane does not know.
+    Found: metal, all-axial 0; R/t 2.5 +0.8 %; 4.5 -0.2 %; 10 0.04 %, single helix -0.2 %; from 20
+    on 0.01 %. A single helix warps as it bends, which the layer-wise wall does not know.
     """
     if wall.name in ("steel", "aluminium", "all-axial"):
-        return 1e-4
+        return 2e-4
     if wall.name.startswith("helix"):
-        return 0.006
-    return {2.5: 0.015, 4.5: 0.006, 10: 0.001}.get(round(wall.slenderness, 1), 0.0004)
+        return 0.004
+    return {2.5: 0.012, 4.5: 0.004, 10: 0.001}.get(round(wall.slenderness, 1), 0.0004)
 
 
 @each_wall
 def test_stretch_bend_and_twist_stiffness(wall: Wall, section_of: Find) -> None:
-    """EA free to twist, EI, GJ free to stretch."""
+    """EA free to twist, GJ free to stretch: exact but for the mesh (0.005 %); EI layer-wise."""
     found, tube = section_of(wall), wall.tube()
-    rel = membrane_error(wall)
-    assert si(tube.EA) == pytest.approx(found.EA, rel=rel)
-    assert si(tube.EI) == pytest.approx(found.EI * 1e-6, rel=rel)
-    assert si(tube.GJ) == pytest.approx(found.GJ * 1e-6, rel=rel)
+    assert si(tube.EA) == pytest.approx(found.EA, rel=2e-4)
+    assert si(tube.GJ) == pytest.approx(found.GJ * 1e-6, rel=2e-4)
+    assert si(tube.EI) == pytest.approx(found.EI * 1e-6, rel=bending_error(wall))
 
 
 @each_wall
@@ -103,16 +98,12 @@ def test_pulled_helix_unwinds_in_the_same_sense(angle: float, sign: int, section
 
 
 def pinch_error(wall: Wall) -> float:
-    """Thin ring with hoop stretch and shear: found from -0.1 % (thin) to these.
+    """How far load and movement through the whole wall (here) are from those of its outside.
 
-    R/t 2.5: metal and all-axial +4.3 %, +-45 -8.5 %, quasi-isotropic -6.0 %. Walls whose hoop
-    plies lie off the middle bend about another radius: 0/90/0/90 at R/t 10 -4.5 %, eight plies
-    quasi-isotropic at 4.5 -6.8 %. All others within 2.6 %.
+    Found: R/t 20 and 40 within 0.13 %, 10 within 0.8 %, 4.5 from -0.6 % (all-axial) to -3.9 %
+    (woven, soft through the wall), 2.5 from -2.4 % (all-axial) to -7.7 % (+-45).
     """
-    if wall.slenderness < 3:
-        return 0.10
-    uneven = ("0/90/0/90", "quasi-isotropic")
-    return 0.08 if wall.name in uneven else 0.03 if wall.slenderness < 15 else 0.005
+    return {2.5: 0.09, 4.5: 0.045, 10: 0.012}.get(round(wall.slenderness, 1), 0.004)
 
 
 @each_wall

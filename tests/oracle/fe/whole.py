@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import math
 from pathlib import Path
+from typing import NamedTuple
+
+import numpy as np
 
 from tests.oracle.fe.deck import Deck, Load
 from tests.oracle.fe.mesh import Mesh, bricks, shell
@@ -121,13 +124,23 @@ class ShellTube:
         return loads
 
 
-def _lowest(factors: list[float]) -> float:
-    return min(f for f in factors if f > 0)
+class Buckled(NamedTuple):
+    """Lowest load and the waves round the circle of its mode."""
+
+    load: float
+    waves: int
+
+
+def _waves(mesh: Mesh, ring: list[tuple[int, int, int]], shape: dict[int, np.ndarray]) -> int:
+    """Strongest wave of the radial movement round a ring."""
+    out = [shape[n][0] * math.cos(mesh.angle(j)) + shape[n][1] * math.sin(mesh.angle(j))
+           for n, _, j in ring]  # fmt: skip
+    return int(np.argmax(np.abs(np.fft.rfft(out))[: mesh.around // 2]))
 
 
 def critical(
     wall: Wall, kind: str, length: float, folder: Path, *, around: int, along: int, guess: float
-) -> float:
+) -> Buckled:
     """Buckling load of a simply supported tube: N, N mm, or MPa of pressure that keeps direction.
 
     Parameters
@@ -155,10 +168,14 @@ def critical(
             loads = tube.squeeze(base)
         else:
             loads = tube.torque(base if kind == "torsion+" else -base)
-        tube.deck.step(["*BUCKLE", f"{MODES}"], forces=loads)
-        factor = _lowest(run(str(tube.deck), folder, f"turn{turn}").factors)
+        ring = tube.mesh.section(along + along % 2)
+        tube.deck.node_set("RING", [n for n, _, _ in ring])
+        tube.deck.step(["*BUCKLE", f"{MODES}"], forces=loads, shown=["RING"])
+        found = run(str(tube.deck), folder, f"turn{turn}")
+        factor = min(f for f in found.factors if f > 0)
         if 1.8 < factor < 8:
-            return factor * base
+            shape = found.displacement["RING"][1 + found.factors.index(factor)]
+            return Buckled(factor * base, _waves(tube.mesh, ring, shape))
         base *= factor / 4
     raise AssertionError("the search for the lowest factor does not settle")
 
