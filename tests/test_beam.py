@@ -23,6 +23,7 @@ from tubecalc.beam_column import buckling_root, helix_torque
 from tubecalc.beam_table import R2_MAX, S2_MAX, first_root
 from tubecalc.checks import CHECKS
 from tubecalc.checks.column import bowed_load, lying_load
+from tubecalc.checks.vibration import oval_frequency, softened
 from tubecalc.errors import InputError
 from tubecalc.materials import Metal, Ply
 
@@ -171,7 +172,7 @@ def test_any_beam_against_elements(ends, overhang, s2, r2, tip, mode):
     overhang = 0.0 if ends in ("fixed-free", "free-free") else overhang
     span = Span(ends, overhang)
     tip = tip if span.takes_tip else 0.0
-    r2 = as_in_a_tube(r2, s2)
+    r2 = as_in_a_tube(abs(r2) if ends == "free-free" else r2, s2)  # shafts have bearings
     found = float(exact_root(span, mode, np.array([s2]), np.array([r2]), np.array([tip]))[0])
     expected = refined(lambda n: beam_frequency(ends, overhang, s2, r2, tip, mode, n))
     assert found == pytest.approx(expected, rel=2e-4)
@@ -230,6 +231,23 @@ def test_modes_rise_and_shear_softens(ends):
     assert slim == pytest.approx([euler[0], euler[4]], rel=1e-5)
 
 
+def test_a_thin_wall_ovals_before_it_bends():
+    """Ring, n = 2: omega^2 = 36 / 5 E t^2 / (12 (1 - nu^2) rho R^4); the check takes the lower."""
+    tube = tc.Tube(STEEL, od="100 mm", wall="1 mm")
+    ring = 7.2 * 200e9 * 1e-6 / (12 * 0.91 * 7900 * 49.5e-3**4)
+    by_hand = math.sqrt(ring) / (2 * math.pi)
+    assert float(oval_frequency(tube.sections)[0]) == pytest.approx(by_hand, rel=1e-4)
+    form = (
+        '[[case]]\nkind = "uniform"\nload = "1 N"\nspan = "{}"\n[limits]\nfrequency_min = "1 Hz"\n'
+    )
+    short, long = (
+        tc.check(tube, tc.Need.from_toml(form.format(span))).reserve["frequency"]
+        for span in ("0.6 m", "3 m")
+    )
+    assert short == pytest.approx(by_hand, rel=1e-4)
+    assert long == pytest.approx(hertz(tube, length="3 m"), rel=1e-9)
+
+
 def test_tip_mass_limits():
     """No mass: the bare cantilever. A heavy one: sqrt(3 EI / (M L^3)), shear in series."""
     tube = tc.Tube(STEEL, od="20 mm", wall="1 mm")
@@ -270,6 +288,22 @@ def test_a_scaled_tube_sings_inversely_to_its_scale(scale, mode, ends):
         assert float(other.critical("column", length=l2, ends=ends).magnitude) == pytest.approx(
             float(one.critical("column", length=l1, ends=ends).magnitude) * scale**2, rel=1e-9
         )
+
+
+@pytest.mark.parametrize("ends", ["pinned-pinned", "fixed-fixed", "fixed-pinned", "fixed-free"])
+@pytest.mark.parametrize("share", [0.3, 0.8])
+def test_end_load_softens_a_beam(ends, share):
+    """Stiffness less the work of a dead end load: sqrt(1 - P / Pcr) is 0 to 5 % low."""
+    s2, r2 = 0.01, 0.001
+    (k, m, g), free = assemble(ends, [1 / 60] * 60, s2, r2)
+    pick = np.ix_(free, free)
+    critical = 1 / eigh(g[pick], k[pick], eigvals_only=True)[-1]
+    loaded, bare = (
+        1 / eigh(m[pick], (k - p * g)[pick], eigvals_only=True)[-1] for p in (share * critical, 0)
+    )
+    ratio = float(softened(np.array([share]))[0]) / math.sqrt(loaded / bare)
+    assert 0.95 < ratio < 1.0 + 1e-3
+    assert ends != "pinned-pinned" or ratio == pytest.approx(1.0, rel=1e-3)
 
 
 # --- whirl ----------------------------------------------------------------------------------------

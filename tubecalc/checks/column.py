@@ -165,15 +165,15 @@ def helix_load(s: Sections, span: float, ends: str, torque: float, thrust: float
     return np.asarray(abs(torque) * 2.0 / (push + np.sqrt(push**2 + 4.0 * alone**2)))
 
 
-def _thrust(case: Case) -> float:
-    """Compression along a case, 0 for tension."""
+def thrust(case: Case) -> float:
+    """Compression along a case, 0 for tension [N]."""
     load = case.load if case.kind == "strut" else case.axial
     return max(-load, 0.0)
 
 
 def _column(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
     """Column buckling and bowed strut of one case."""
-    s, unit, load = candidates.sections, candidates.unit(need), _thrust(case)
+    s, unit, load = candidates.sections, candidates.unit(need), thrust(case)
     critical = critical_load(s, case.span, case.ends, case.guides)
     bay = case.span / (case.guides + 1)
     left = knock_down(case, need, candidates)
@@ -184,7 +184,7 @@ def _column(candidates: Candidates, need: Need, case: Case, name: str) -> list[O
     sag = weight * bay**2 * (part[1] * bay**2 / s.EI + part[2] / s.kGA)
     bowed = lying_load(critical, *strength, bow + sag, part[0] * weight * bay**2)
     ends = case.ends if isinstance(case.ends, str) else f"effective length {case.ends:g} L"
-    guided = f", {case.guides} guides" if case.guides else ""
+    guided = f", {case.guides} guide{'s' * (case.guides > 1)}" if case.guides else ""
     asked = f"asked {candidates.show(load, 'force')}"
     lying = " with its own weight across it" if case.own_weight else ""
 
@@ -211,7 +211,7 @@ def _helix(candidates: Candidates, need: Need, case: Case, name: str) -> Outcome
     """A long thin shaft bows into a helix under its torque."""
     s, torque = candidates.sections, abs(case.torque)
     ends = case.ends if isinstance(case.ends, str) else "pinned-pinned"
-    found = helix_load(s, case.span, ends, torque, _thrust(case))
+    found = helix_load(s, case.span, ends, torque, thrust(case))
 
     def why(n: int) -> str:
         at = candidates.show(float(found[n]), "torque")
@@ -242,7 +242,7 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
         name = case_name(case, number)
         if math.isnan(case.span):
             continue
-        if _thrust(case) > 0:
+        if thrust(case) > 0:
             out += _column(candidates, need, case, name)
         if case.torque and not math.isnan(case.torque):
             out.append(_helix(candidates, need, case, name))
