@@ -57,7 +57,12 @@ CSS = """
 .tc .tc-plain code { font-size: 13px; overflow-wrap: anywhere; }
 .tc .tc-scroll { overflow-x: auto; }
 .tc h2.tc-part { margin-top: 30px; }
-@media (max-width: 1199px) { .tc .tc-evid { grid-template-columns: minmax(0, 1fr) 320px; gap: 6px 26px; } }
+@media (max-width: 1199px) {
+  .tc .tc-evid { grid-template-columns: minmax(0, 1fr) 320px; gap: 6px 26px; }
+  .tc table.tc-proof { font-size: 12.5px; }
+  .tc table.tc-proof th:first-child { min-width: 150px; }
+  .tc table.tc-proof td, .tc table.tc-proof th { padding-left: 5px; padding-right: 5px; }
+}
 @media (max-width: 899px) {
   .tc .tc-evid { display: flex !important; flex-direction: column; align-items: stretch; }
   .tc table.tc-proof th:first-child { min-width: 0; }
@@ -76,7 +81,7 @@ CSS = """
   .tc table.tc-proof tr[aria-selected="true"] { padding-left: 12px; }
 }
 @media print { .tc .tc-evid { display: block !important; } }
-"""  # noqa: E501  (a style sheet)
+"""
 
 HOW = (
     '<h2 class="tc-part">How to add a row</h2><div class="tc-plain">'

@@ -113,7 +113,7 @@ def _shaft(row: Row) -> float | None:
     bends = row.id.endswith("bending")
     allowed = 0.5 * 0.395 * 1200.1e6 if bends else 0.5 * (0.3524 * 0.5 + 0.0884) * 1200.1e6
     low, high = 5e-3, 0.2
-    for _ in range(50):
+    for _ in range(24):
         middle = 0.5 * (low + high)
         tube = isotropic(middle, 1e-3)
         modulus = section_property(tube, "W_el" if bends else "W_t")

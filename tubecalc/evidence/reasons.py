@@ -20,6 +20,7 @@ _BY_TOPIC = {
     "classification": _DIGITS,
     "column": _DIGITS,
     "deflection": _DIGITS,
+    "experiments": "spread of the test: material, size, how the ends are held",
     "external pressure": "digits of the source; test shells of 1934 are up to 7 % imperfect",
     "facts of the trade": "what a workshop says by word of mouth, to one figure",
     "failure": "digits of the source; points read off a curve 3 %",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given
@@ -37,14 +38,15 @@ def section_property(tube: Tube, name: str) -> float:
     float
         SI value.
     """
-    area, second, polar = si(tube.area), si(tube.I), si(tube.J)
-    values = {
-        "A": area, "mass": si(tube.mass_per_length), "I": second, "I_t": polar,
-        "W_el": si(tube.section_modulus), "W_pl": si(tube.plastic_modulus),
-        "W_t": polar / (si(tube.od) / 2), "i": math.sqrt(second / area),
+    values: dict[str, Callable[[], float]] = {
+        "A": lambda: si(tube.area), "mass": lambda: si(tube.mass_per_length),
+        "I": lambda: si(tube.I), "I_t": lambda: si(tube.J),
+        "W_el": lambda: si(tube.section_modulus), "W_pl": lambda: si(tube.plastic_modulus),
+        "W_t": lambda: si(tube.J) / (si(tube.od) / 2),
+        "i": lambda: math.sqrt(si(tube.I) / si(tube.area)),
     }  # fmt: skip
     same = {"S": "W_el", "Z": "W_pl", "J": "I_t", "C": "W_t", "r": "i", "W": "mass"}
-    return values[same.get(name, name)]
+    return values[same.get(name, name)]()
 
 
 @register(r"EN102|AISC-(?:HSS|Pipe)|ADM-")
