@@ -43,6 +43,7 @@ FLOORS = [
     ("checks",),
     ("plystress", "tube"),
     ("sweep", "explain", "shortlist", "verdict"),
+    ("job", "compare"),
     ("layup_search", "testing", "joining", "making"),
     ("evidence",),
     ("share",),

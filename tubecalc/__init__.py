@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions
+from tubecalc.job import Job
 from tubecalc.laminate.construction import Construction, constructions, read_constructions
 from tubecalc.laminate.layup import Layup
 from tubecalc.materials import Metal, Ply, materials
@@ -22,6 +23,7 @@ __all__ = [
     "STANDING_CAUTION",
     "Construction",
     "InputError",
+    "Job",
     "Layup",
     "Metal",
     "Need",
