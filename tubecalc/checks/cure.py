@@ -10,8 +10,8 @@ import numpy as np
 from tubecalc.checks.base import Candidates
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need, Service
-from tubecalc.section import Amount, Loads
-from tubecalc.section_residual import Triple, first_damage, residual_stress
+from tubecalc.section import Amount, Loads, Sections
+from tubecalc.section_residual import Triple, first_damage, first_of_unit, residual_stress
 
 ROOM = 20.0  # degC
 NOT_COUNTED = "; cure stress is not counted, its data are missing"
@@ -23,22 +23,31 @@ def coldest(service: Service) -> float:
     return ROOM if math.isnan(cold) else min(cold, ROOM)
 
 
-def states(candidates: Candidates, service: Service) -> list[Triple]:
-    """Cure stress of the tubes dry and cold, and, for wet service, swollen and warm too."""
-    s = candidates.sections
-    kept: dict[tuple[float, bool], Triple | None] = s.__dict__.setdefault("_cure", {})
-    asked = [(coldest(service), False)]
+def states(service: Service) -> list[tuple[float, bool]]:
+    """Temperature and moisture at which cure stress is looked at: dry and cold, wet and warm."""
+    out = [(coldest(service), False)]
     if service.wet:
         warm = service.temperature
-        asked.append((ROOM if math.isnan(warm) else max(warm, ROOM), True))
-    for key in asked:
-        if key not in kept:
-            kept[key] = residual_stress(s, key[0], wet=key[1])
-    return [x for x in (kept[key] for key in asked) if x is not None]
+        out.append((ROOM if math.isnan(warm) else max(warm, ROOM), True))
+    return out
+
+
+def _before(s: Sections, state: tuple[float, bool]) -> Triple:
+    """Cure stress in one state, kept with the tubes."""
+    kept: dict[tuple[float, bool], Triple] = s.__dict__.setdefault("_cure", {})
+    if state not in kept:
+        found = residual_stress(s, state[0], wet=state[1])
+        none = np.zeros_like(s.stations.r)
+        kept[state] = (none, none, none) if found is None else found
+    return kept[state]
 
 
 def first_factor(
-    candidates: Candidates, need: Need, loads: Loads, shear: Amount, without: Array
+    candidates: Candidates,
+    need: Need,
+    load: str | Loads,
+    without: Array,
+    shear: Amount = 0.0,
 ) -> tuple[Array, Callable[[int], str]]:
     """Factor on loads at the first damage of a ply, with cure stress where its data allow.
 
@@ -48,12 +57,12 @@ def first_factor(
         N tubes.
     need : Need
         Criterion and service temperatures.
-    loads : Loads
-        Section loads.
-    shear : numpy.ndarray or float
-        Transverse shear [N].
+    load : str or Loads
+        One unit load by its name ("tension", tabulated per wall), or loads acting together.
     without : numpy.ndarray
         Factor without cure stress, (N,).
+    shear : numpy.ndarray or float
+        Transverse shear [N].
 
     Returns
     -------
@@ -62,17 +71,21 @@ def first_factor(
     callable
         What to add to the sentence of one tube.
     """
-    s = candidates.sections
-    before = states(candidates, need.service)
-    if not before:
-        return without, lambda n: NOT_COUNTED
-    found = [first_damage(s, loads, shear, x, need.factors.criterion) for x in before]
-    damage = np.where(np.isnan(without), without, np.minimum.reduce(found))
+    s, criterion = candidates.sections, need.factors.criterion
     known = s.exact.cure_known[s.index]
+    if not known.any():
+        return without, lambda n: NOT_COUNTED
+    found = [
+        first_of_unit(s, load, t, wet=wet, criterion=criterion)
+        if isinstance(load, str)
+        else first_damage(s, load, shear, _before(s, (t, wet)), criterion)
+        for t, wet in states(need.service)
+    ]
+    damage = np.where(known & s.bored, np.minimum.reduce(found), without)
     temperature = candidates.show(coldest(need.service), "temperature")
 
     def note(n: int) -> str:
-        if not known[n if len(known) > 1 else 0]:
+        if not known[n if len(known) > 1 else 0] or not s.bored[n]:
             return NOT_COUNTED
         if damage[n] == 0.0:
             return f"; cure stress alone cracks a ply at {temperature}"

@@ -13,6 +13,7 @@ from tubecalc.laminate.elastic import Array
 from tubecalc.loads import Amount, SectionLoads, own_weight, section_loads
 from tubecalc.need import Case, Need
 from tubecalc.section import Loads, Sections
+from tubecalc.section_residual import UNIT
 
 
 def wall_ratio(s: Sections) -> Mapping[str, Array]:
@@ -44,12 +45,6 @@ def _single(loads: SectionLoads) -> tuple[str, Amount, str] | None:
     if np.any(loads.moment):
         return "bending", loads.moment, "moment"
     return "torsion", abs(loads.torque), "torque"
-
-
-_UNIT = {
-    "tension": Loads(axial=1.0), "compression": Loads(axial=-1.0),
-    "bending": Loads(moment=1.0), "torsion": Loads(torque=1.0),
-}  # fmt: skip
 
 
 def _sentence(
@@ -138,9 +133,9 @@ def _alone(
     """Strength and first ply under one section load."""
     key, size, kind = one
     s, factor = candidates.sections, need.factors.strength
-    unit, load = candidates.unit(need)[key], _UNIT[key]
+    unit, load = candidates.unit(need)[key], UNIT[key]
     broken = unit.broken * left
-    damage, note = first_factor(candidates, need, load, 0.0, unit.first)
+    damage, note = first_factor(candidates, need, key, unit.first)
     first = np.where(candidates.metal, np.inf, damage * left)
     label = f"{key} strength"
     at = wall_ratio(s)
@@ -173,7 +168,7 @@ def _combined(
         alone.axial + end_pull(case, s), alone.moment, alone.torque, inside, outside
     )  # fmt: skip
     found = s.capacity_of(loads, alone.shear, criterion=need.factors.criterion)
-    damage, note = first_factor(candidates, need, loads, alone.shear, found.first)
+    damage, note = first_factor(candidates, need, loads, found.first, alone.shear)
 
     def why(n: int) -> str:
         value = broken[n]
