@@ -123,7 +123,7 @@ def _alone(candidates: Candidates, need: Need, case: Case, name: str) -> list[Ou
         return []
     loads, left = _loads(case, s), knock_down(case, need, candidates)
     found = s.capacity_of(loads, criterion=need.factors.criterion)
-    damage, note = first_factor(candidates, need, loads, 0.0, found.first)
+    damage, note = first_factor(candidates, need, loads, found.first)
     broken = found.broken * left * size
     first = np.where(candidates.metal, np.inf, damage * left * size)
     at = wall_ratio(s)
