@@ -65,7 +65,9 @@ def read_source(source: str | Path, what: str = "job") -> tuple[str, str]:
             f"is not a {what}", where=what, got=type(source).__name__,
             expected="the path of a file or its text",
         )  # fmt: skip
-    if isinstance(source, str) and (re.search(r"[\n=<]", source) or not source.strip()):
+    if isinstance(source, str) and (
+        len(source) > 1000 or re.search(r"[\n=<]", source) or not source.strip()
+    ):
         text, where = source, what
     else:
         text, where = _file_text(Path(source), what)
@@ -156,10 +158,10 @@ def read_parts(table: Mapping[str, Any], where: str) -> dict[str, Any]:
     """
     if "job" not in table and any(key in table for key in ("format", "case")):
         return {"need": _need(table, where), "version": ""}
+    _check_number(table, where)
     for key in table:
         if key not in _KEYS:
             raise unknown_key("key", key, _KEYS, where)
-    _check_number(table, where)
     out: dict[str, Any] = {
         "need": _need(_section(table, "need", where), f"{where}:need"),
         "candidates": _candidates(table.get("candidate", []), where),

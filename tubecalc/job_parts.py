@@ -59,9 +59,12 @@ class Candidate:
             text_of(getattr(self, name), f"candidate:{name}")
         for name in ("od", "id", "price"):
             object.__setattr__(self, name, _number(getattr(self, name), f"candidate:{name}"))
-        if not 0.0 < self.od < math.inf:
-            raise InputError("is not a diameter", where="candidate:od", got=f"{self.od!r} m")
-        if not 0.0 <= self.id < self.od:
+        if not 1e-6 <= self.od <= 1e3:
+            raise InputError(
+                "is not a diameter", where="candidate:od", got=f"{self.od!r} m",
+                expected="1 um to 1 km",
+            )  # fmt: skip
+        if not (self.id == 0.0 or 1e-9 <= self.id < self.od):
             raise InputError(
                 "the bore is not smaller than the outside diameter", where="candidate:id",
                 got=f"{self.id * 1e3:.6g} mm in {self.od * 1e3:.6g} mm",

@@ -314,7 +314,10 @@ def to_si(
     number = float(read.reshape(-1)[0])
     if kind == "temperature" and number < -273.15 - 1e-9:
         raise InputError("is below absolute zero", where=place, got=str(value))
-    return round(number, 9) if kind == "temperature" else number
+    if kind != "temperature":
+        return number
+    typed = split_quantity(" ".join(value.split())) if isinstance(value, str) else (0.0, "")
+    return float(typed[0]) if typed[1] in _CELSIUS else round(number, 9)  # degC stays as typed
 
 
 def to_si_array(
