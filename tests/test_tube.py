@@ -150,27 +150,30 @@ def test_frequency_of_a_slender_pinned_tube_by_hand(mode):
 def test_critical_loads_of_a_thin_metal_tube_by_hand():
     """Long thin steel cylinder, R = 49.5, t = 1 mm, nu = 0.3.
 
-    axial 2 pi E t^2 / sqrt(3 (1 - nu^2)); pressure E / (4 (1 - nu^2)) (t / R)^3; bending the
+    axial (n^2 - 1) / (n^2 + 1) = 0.6 of 2 pi E t^2 / sqrt(3 (1 - nu^2)): hoop bending 9 D / R^4 and
+    stretching E t R^2 a^4 / 16 of w = sin(a x) cos(2 theta) over 1.25 a^2 N, least over a;
+    pressure E / (4 (1 - nu^2)) (t / R)^3; shear and hoop stretch take up to 0.4 %; bending the
     lower of pi R E t^2 / sqrt(3 (1 - nu^2)) and 1.089 pi R sqrt(E t D), less a tenth; torsion
-    0.272 x 2 pi R^2 t E (t / R)^1.5 / (1 - nu^2)^(3/4).
+    2 pi R^2 t E / (3 sqrt(2)) (t / R)^1.5 / (1 - nu^2)^(3/4) (Schwerin 1924; Timoshenko & Gere
+    1961, sec. 11.11: 0.236; Donnell's equations, not right for two waves round, make it 0.272).
     """
     tube = tc.Tube(STEEL, od="100 mm", wall="1 mm")
     r, t, e = 49.5e-3, 1e-3, 200e9
     root = math.sqrt(3 * 0.91)
     assert number(tube.critical("axial"), "N") == pytest.approx(
-        2 * math.pi * e * t**2 / root, rel=2e-3
+        0.6 * 2 * math.pi * e * t**2 / root, rel=4e-3
     )
     pressure = e / (4 * 0.91) * (t / r) ** 3
-    assert number(tube.critical("pressure"), "Pa") == pytest.approx(pressure, rel=1e-6)
+    assert number(tube.critical("pressure"), "Pa") == pytest.approx(pressure, rel=1e-3)
     d = e * t**3 / (12 * 0.91)
     oval = 1.089 * math.pi * r * math.sqrt(e * t * d)
     local = math.pi * r * e * t**2 / root
     assert number(tube.critical("bending"), "N m") == pytest.approx(
         0.9 * min(oval, local), rel=2e-3
     )
-    torsion = 0.272 * 2 * math.pi * r**2 * t * e * (t / r) ** 1.5 / 0.91**0.75
+    torsion = 2 * math.pi * r**2 * t * e / (3 * 2**0.5) * (t / r) ** 1.5 / 0.91**0.75
     for kind in ("torsion+", "torsion-"):
-        assert number(tube.critical(kind), "N m") == pytest.approx(torsion, rel=1e-3)
+        assert number(tube.critical(kind), "N m") == pytest.approx(torsion, rel=1e-2)
 
 
 def test_pinch_of_a_thin_metal_ring_by_hand():

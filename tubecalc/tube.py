@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tubecalc.checks import column, shell, stiffness, vibration
+from tubecalc import shell
+from tubecalc.checks import column, stiffness, vibration
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.laminate.layup import Layup
@@ -295,19 +296,34 @@ class Tube(Figures):
         kind : str
             "axial", "bending", "torsion+", "torsion-", "pressure" or "column".
         length : str or Quantity, optional
-            Needed for "column"; the others are the long-tube or small-wave forms.
+            Between simply supported ends. Needed for "column"; the others are those of a long tube
+            without it.
         ends : str or float
             End condition or effective length factor of a column.
 
         Returns
         -------
         Quantity
-            N, N m or MPa; see `tubecalc.checks.shell` and `tubecalc.checks.column`.
+            N, N m or MPa; see `tubecalc.shell` and `tubecalc.checks.column`.
 
         Raises
         ------
         InputError
             For an unknown kind or a column without length.
+
+        Notes
+        -----
+        "axial" is the least of all shapes of the wall, n = 0, 2, 3 ... waves round, and with a
+        length also of the bow of the whole tube as a shell (n = 1). "bending" is 0.9 of the lower
+        of wrinkling and flattening. "torsion+" and "torsion-" differ where plies at + and - angles
+        are not alike. "pressure" acts outside and follows the wall.
+
+        Examples
+        --------
+        >>> tube = Tube("304", od="60 mm", wall="1.5 mm")
+        >>> loads = (tube.critical("axial", length=x).to("MN") for x in ("120 mm", "0.5 m"))
+        >>> [round(float(load.m), 2) for load in loads]
+        [1.43, 0.86]
         """
         s = self.sections
         if kind == "column":
@@ -323,15 +339,14 @@ class Tube(Figures):
                 )  # fmt: skip
             span = to_si(length, "length", what="length", positive=True)
             return self._out(column.critical_load(s, span, ends), "N")
-        if kind == "axial":
-            return self._out(shell.critical_axial(s), "N")
+        if kind not in CRITICAL:
+            raise unknown_key("kind of buckling", kind, list(CRITICAL), "critical:kind")
+        span = math.nan if length is None else to_si(length, "length", what="length", positive=True)
         if kind == "bending":
-            return self._out(shell.critical_bending(s), "N*m")
-        if kind in ("torsion+", "torsion-"):
-            return self._out(shell.critical_torsion(s), "N*m")
-        if kind == "pressure":
-            return self._out(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3, "Pa", "MPa")
-        raise unknown_key("kind of buckling", kind, list(CRITICAL), "critical:kind")
+            return self._out(shell.critical_bending(s, span), "N*m")
+        found = shell.perfect(s, kind, span).load
+        unit, shown = {"axial": ("N", None), "pressure": ("Pa", "MPa")}.get(kind, ("N*m", None))
+        return self._out(found, unit, shown)
 
     def ply_stress(
         self,

@@ -13,8 +13,9 @@ from tubecalc.checks.strength import end_pull, pressures, wall_ratio
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Case, Need
 from tubecalc.section import Loads, Sections
+from tubecalc.shell import critical_pressure, mode_of
+from tubecalc.shell import knock_down as shell_share
 
-KNOCK_DOWN = 0.75  # NASA SP-8007 (1968), sec. 4.1.4, outside pressure
 LAW = (
     "Pressure equipment has its own law and needs licensed practice: this is an estimate for "
     "choosing, not a design by code. Prove a tube with water, not with gas, behind a shield."
@@ -41,27 +42,6 @@ def cautions(need: Need) -> list[str]:
     acting = [pressures(c) for c in need.cases]
     out = [LAW] if any(any(p) for p in acting) else []
     return out + ([OVAL] if any(p[1] > p[0] for p in acting) else [])
-
-
-def critical_pressure(s: Sections) -> Array:
-    """Outside pressure at which a long perfect tube collapses into an oval [Pa].
-
-    Parameters
-    ----------
-    s : Sections
-        N tubes.
-
-    Returns
-    -------
-    numpy.ndarray
-        Pressure that follows the wall, (N,).
-
-    Notes
-    -----
-    3 D22 / R^3 with D22 reduced for coupling; isotropic: Bresse, E / (4 (1 - nu^2)) (t/R)^3.
-    Source: Timoshenko & Gere, Theory of Elastic Stability, 2nd ed. 1961, sec. 7.1.
-    """
-    return np.asarray(3.0 * s.walls.d_reduced[s.index, 1, 1] / s.R**3)
 
 
 def netting_angle(ratio: float) -> float:
@@ -156,17 +136,18 @@ def _collapse(candidates: Candidates, need: Need, case: Case, name: str) -> list
     excess = outside - inside
     if excess <= 0:
         return []
-    share = need.factors.shell or KNOCK_DOWN
-    capacity = share * critical_pressure(s)
+    shares = shell_share(s, "pressure", given=need.factors.shell)
+    share, capacity = float(shares[0]), shares * critical_pressure(s, case.span)
 
     def why(n: int) -> str:
         at, asked = (candidates.show(p, "pressure") for p in (float(capacity[n]), excess))
         extra = ""
         if factor != 1:
             extra = f", {candidates.show(excess * factor, 'pressure')} with factor {factor:g}"
-        return f"collapses at {at} ({share:g} of a perfect round tube), asked {asked}{extra}"
+        shape = mode_of(s, "pressure", case.span, n)
+        return f"collapses at {at} ({shape}; {share:g} of a perfect tube), asked {asked}{extra}"
 
-    at = {"R/t": np.asarray(s.R / s.t)}
+    at = {"R/t": np.asarray(s.R / s.t), "L/R": case.span / s.R}
     return [make("collapse", name, capacity, excess * factor, "pressure", why, at=at)]
 
 

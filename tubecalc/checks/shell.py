@@ -1,101 +1,109 @@
-"""Local buckling of the wall: perfect cylinder, knock-down, loads acting together."""
+"""Local buckling of the wall: perfect cylinder, knock-down, loads acting together.
+
+The bow of the whole column, n = 1, is the check "column"; outside pressure alone is "collapse" in
+`checks.pressure`. Together with other loads outside pressure counts here.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
+from tubecalc.checks.strength import end_pull, pressures
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import own_weight, section_loads
 from tubecalc.need import Case, Need
 from tubecalc.section import Sections
+from tubecalc.shell import (
+    critical_axial,
+    critical_bending,
+    critical_pressure,
+    critical_torsion,
+    knock_down,
+    mode_of,
+)
 
 
-def knock_down_shell(s: Sections, *, bending: bool = False, given: float = 0.0) -> Array:
-    """Share of the perfect cylinder's buckling load that is relied on.
+def load_factor(axial: Array, bending: Array, torsion: Array, pressure: Array) -> Array:
+    """Factor on all loads at which a wall buckles that bears several at once.
 
     Parameters
     ----------
-    s : Sections
-        N tubes.
-    bending : bool
-        Factor for bending instead of axial compression.
-    given : float
-        The user's own factor; 0 takes the cautious bound.
+    axial, bending, torsion, pressure : numpy.ndarray
+        Each load over the load that buckles the wall alone [-].
 
     Returns
     -------
     numpy.ndarray
-        Factor [-].
+        Infinite where nothing acts.
 
     Notes
     -----
-    1 - 0.901 (1 - exp(-phi)) axial, 0.731 bending, phi = sqrt(R / t*) / 29.8: NASA SP-8007
-    (1968), sec. 4.1 and 4.2.
+    Bending with torsion Rb + Rt^2 = 1, all else linear: NASA SP-8007 (1968), sec. 4.1 (MEMORY);
+    linear for compression with bending or pressure: Weingarten & Seide, AIAA J. 3 (1965) 913
+    (MEMORY). Safe against the coupled eigenvalue of `tubecalc.shell.ritz` (tests/test_shell.py).
+
+    Examples
+    --------
+    >>> one, none = np.ones(1), np.zeros(1)
+    >>> float(load_factor(one, one, none, none)[0])
+    0.5
+    >>> round(float(load_factor(none, one, one, none)[0]), 3)  # f + f^2 = 1
+    0.618
     """
-    if given:
-        return np.full_like(s.R, given)
-    phi = np.sqrt(s.R / s.walls.equivalent_thickness[s.index]) / 29.8
-    return np.asarray(1.0 - (0.731 if bending else 0.901) * (1.0 - np.exp(-phi)))
+    others = axial + pressure
+    with np.errstate(divide="ignore", invalid="ignore"):
+        linear = 1.0 / (others + bending + torsion)
+        root = np.sqrt(bending**2 + 4.0 * torsion**2)
+        square = 2.0 / (bending + root)  # positive root of b f + t^2 f^2 = 1
+    return np.asarray(np.where((others > 0) | (bending <= 0), linear, square))
 
 
-def critical_axial(s: Sections) -> Array:
-    """Axial load at which a perfect short cylinder buckles in small waves [N]."""
-    return np.asarray(2.0 * np.pi * s.walls.wave_constant[s.index])
-
-
-def critical_bending(s: Sections) -> Array:
-    """Moment at which a perfect tube buckles or flattens, the lower, less 10 % [N m].
-
-    Notes
-    -----
-    pi R^2 N and the ovalisation limit 1.089 pi R sqrt(Ex t D22): within +4 to +11 % of
-    non-linear solutions, so 0.9 of the lower is taken.
-    """
-    local = np.pi * s.R * s.walls.wave_constant[s.index]
-    d22 = s.walls.d_reduced[s.index, 1, 1]
-    oval = 1.089 * np.pi * s.R * np.sqrt(s.Ex * s.t * d22)
-    return np.asarray(0.9 * np.minimum(local, oval))
-
-
-def critical_torsion(s: Sections) -> Array:
-    """Torque at which a long perfect tube buckles; shorter tubes carry more [N m].
-
-    Notes
-    -----
-    2 pi R^2 t 0.272 (Ex Eh^3)^(1/4) (t/R)^(3/2) with the flexural hoop modulus (Bert & Kim 1995).
-    """
-    eh = 12.0 * s.walls.d_reduced[s.index, 1, 1] / s.t**3
-    return np.asarray(
-        2 * np.pi * s.R**2 * s.t * 0.272 * (s.Ex * eh**3) ** 0.25 * (s.t / s.R) ** 1.5
-    )
+def _shares(need: Need, case: Case, s: Sections) -> dict[str, Array]:
+    """Each load over the load it buckles the wall at alone, knocked down; none where it is nil."""
+    loads, given = section_loads(case, own_weight(case, s)), need.factors.shell
+    inside, outside = pressures(case)
+    excess = max(0.0, outside - inside)
+    pulled = loads.axial + end_pull(case, s)
+    span = case.span
+    out = {}
+    if np.any(pulled < 0):
+        capacity = critical_axial(s, span) * knock_down(s, "axial", given=given)
+        out["axial"] = np.maximum(-pulled, 0.0) / capacity
+    if np.any(loads.moment):
+        capacity = critical_bending(s, span) * knock_down(s, "bending", given=given)
+        out["bending"] = loads.moment / capacity
+    if loads.torque:
+        capacity = critical_torsion(s, span, np.sign(loads.torque))
+        out["torsion"] = abs(loads.torque) / (capacity * knock_down(s, "torsion", given=given))
+    if excess:
+        capacity = critical_pressure(s, span) * knock_down(s, "pressure", given=given)
+        out["pressure"] = excess / capacity
+    return out
 
 
 def _wall(candidates: Candidates, need: Need, case: Case, name: str) -> list[Outcome]:
-    """Local buckling of one case; interaction adds the shares linearly."""
+    """Local buckling of one case."""
     s = candidates.sections
-    loads = section_loads(case, own_weight(case, s))
-    given = need.factors.shell
-    share = np.zeros_like(s.R)
-    if loads.axial < 0:
-        share = share - loads.axial / (critical_axial(s) * knock_down_shell(s, given=given))
-    if np.any(loads.moment):
-        share = share + loads.moment / (
-            critical_bending(s) * knock_down_shell(s, bending=True, given=given)
-        )
-    if loads.torque:
-        share = share + abs(loads.torque) / (critical_torsion(s) * knock_down_shell(s, given=given))
-    if not share.any():
+    shares = _shares(need, case, s)
+    if not shares or set(shares) == {"pressure"} or case.kind == "pressure":
         return []
-    capacity = 1.0 / share
+    none = np.zeros_like(s.R)
+    capacity = load_factor(
+        *(shares.get(k, none) + none for k in ("axial", "bending", "torsion", "pressure"))
+    )
 
     def why(n: int) -> str:
+        kind = max(shares, key=lambda k: float(np.broadcast_to(shares[k], none.shape)[n]))
+        sign = "-" if not case.torque >= 0 else "+"
+        shape = mode_of(s, f"torsion{sign}" if kind == "torsion" else kind, case.span, n)
         return (
-            f"local buckling of the wall at {capacity[n]:.3g} times the loads after knock-down, "
-            f"factor {need.factors.buckling:g} asked"
+            f"local buckling of the wall ({shape}) at {capacity[n]:.3g} times the loads after "
+            f"knock-down, factor {need.factors.buckling:g} asked"
         )
 
-    return [make("wall_buckling", name, capacity, need.factors.buckling, "number", why)]
+    at = {"R/t": s.R / s.t, "L/R": case.span / s.R}
+    return [make("wall_buckling", name, capacity, need.factors.buckling, "number", why, at=at)]
 
 
 def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:

@@ -9,13 +9,13 @@ import numpy as np
 from tubecalc.checks import insert
 from tubecalc.checks.base import Candidates, Outcome, case_name, make
 from tubecalc.checks.service import length_of
-from tubecalc.checks.shell import critical_axial
 from tubecalc.environment import ROOM
 from tubecalc.environment_growth import growth
 from tubecalc.laminate.elastic import Array
 from tubecalc.loads import Flexure, flexure, own_weight, section_loads
 from tubecalc.need import Need
 from tubecalc.section import Sections
+from tubecalc.shell import short_wave_axial
 
 
 def deflection(s: Sections, f: Flexure) -> Array:
@@ -93,8 +93,8 @@ def flattening_radius(s: Sections) -> Array:
 
 
 def wrinkling_radius(s: Sections) -> Array:
-    """Radius at which the squeezed side of a perfect tube wrinkles [m]; see `critical_axial`."""
-    return np.asarray(s.EI / (0.9 * 0.5 * s.R * critical_axial(s)))
+    """Radius at which the squeezed side of a perfect tube wrinkles [m]; see `short_wave_axial`."""
+    return np.asarray(s.EI / (0.9 * 0.5 * s.R * short_wave_axial(s)))
 
 
 def _bend_radius(candidates: Candidates, need: Need) -> Outcome:

@@ -29,6 +29,7 @@ VERDICTS = (OUTSIDE, KNOWN, AGREES, SHOWN, WAITING)  # gravest first
 # The modules whose families are registered on first use.
 _ROOMS = (
     "thick",
+    "shells",
     "sections",
     "laminates",
     "finite_elements",

@@ -8,7 +8,6 @@ from typing import cast
 import numpy as np
 
 from tubecalc.checks.column import bowed_load, critical_load
-from tubecalc.checks.shell import knock_down_shell
 from tubecalc.checks.stiffness import deflection
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given, has
@@ -138,38 +137,6 @@ def _bend_radius(row: Row) -> float | None:
     od, strain = given(row.inputs, "D", "mm"), given(row.inputs, "eps")
     tube = isotropic(od, od / 10, 200e9, yield_strength=strain * 200e9)
     return si(tube.EI) / float(tube.sections.unit["bending"].broken[0])
-
-
-# --- shells -----------------------------------------------------------------------------------
-
-
-@register(r"SP8007-g[AB]-")
-def _knock_down(row: Row) -> float | None:
-    ratio = given(row.inputs, "r/t")
-    tube = isotropic(2 * ratio * 1e-3 + 1e-3, 1e-3)  # r is to mid-wall
-    return float(knock_down_shell(tube.sections, bending="-gB-" in row.id)[0])
-
-
-@register(r"SP8007-(?:ax|class)$")
-def _axial_buckling(row: Row) -> float | None:
-    if row.id.endswith("class"):
-        tube = isotropic(0.201, 1e-3, 70e9, given(row.inputs, "nu"))
-        return si(tube.critical("axial")) / (2 * math.pi * 70e9 * 1e-6)
-    E, nu = given(row.inputs, "E", "GPa"), given(row.inputs, "nu")
-    r, t = given(row.inputs, "r", "mm"), given(row.inputs, "t", "mm")
-    return si(isotropic(2 * r + t, t, E, nu).critical("axial")) * given(row.inputs, "gamma")
-
-
-@register(r"SP8007-long$|WT-LC$")
-def _long_under_pressure(row: Row) -> float | None:
-    """Long cylinder under outside pressure; SP-8007 takes a share of it."""
-    text = row.inputs
-    t = given(text, "t", "mm")
-    if row.id == "WT-LC":
-        return si(isotropic(given(text, "D", "mm"), t).critical("pressure"))
-    E, od = given(text, "E", "GPa"), 2 * given(text, "r", "mm") + t
-    share = given(row.quantity, "gamma", "1") if "gamma 0" in row.quantity else 1.0
-    return share * si(isotropic(od, t, E, given(text, "nu")).critical("pressure"))
 
 
 # --- thick walls and rings --------------------------------------------------------------------

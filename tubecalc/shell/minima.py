@@ -1,0 +1,144 @@
+"""Least buckling loads of any wall, straight or skew; what the tables hold and one tube asks for.
+
+A straight wall's load is the least of closed forms. A skew wall's is that times the share which the
+easier helical wave of an endless tube leaves; where few half-waves fit between the ends, times what
+the coupled half-waves of `skew` make of that share.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from tubecalc.laminate.elastic import Array
+from tubecalc.shell import buckling, skew, twist
+from tubecalc.shell.buckling import Mode
+from tubecalc.shell.walls import ShellWalls
+
+KINDS = ("axial", "bending", "torsion+", "torsion-", "pressure", "dead pressure")
+STRONG = 0.95  # share of a helical wave below which skew counts as strong
+LOOKED = {False: 12.0, True: 40.0}  # half-waves along up to which ends are looked at: weak, strong
+MOST = {False: 8.0, True: 16.0}  # half-waves kept when coupled; a longer span is cut, safe side
+ACROSS = 0.15  # spacing in ln(R) of the places where ends are looked at
+
+
+def straight(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
+    """Least load with the skew terms left out, (W, K)."""
+    plain = walls.straightened()
+    if kind == "axial":
+        return buckling.axial(plain, R, span)
+    if kind in ("pressure", "dead pressure"):
+        return buckling.pressure(plain, R, span, follower=kind == "pressure")
+    return twist.torque(plain, R, span, 1.0)
+
+
+def least(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
+    """Least buckling load of a perfect tube.
+
+    Parameters
+    ----------
+    kind : str
+        One of KINDS; "pressure" follows the wall.
+    walls : ShellWalls
+        W walls.
+    R : numpy.ndarray
+        Mean radii in rising order, (W, K) [m].
+    span : float
+        Length between simply supported ends [m]; NaN for a long tube.
+
+    Returns
+    -------
+    Mode
+        Load [N, N m or Pa], waves, slope; (W, K).
+    """
+    if kind == "bending":
+        return _bending(walls, R, span)
+    mode = straight(kind, walls, R, span)
+    rows = np.flatnonzero(walls.skew)
+    if not len(rows):
+        return mode
+    walls = walls.take(rows)
+    some = Mode(*(v[rows] for v in mode))
+    share, slope = helical_share(kind, walls, R[rows], some)
+    load = mode.load.copy()
+    mode.slope[rows] += slope
+    for at, row in enumerate(rows):
+        load[row] *= share[at] * _ends(kind, walls.take(np.array([at])), R[row], span)
+    return mode._replace(load=load)
+
+
+def _bending(walls: ShellWalls, R: Array, span: float) -> Mode:
+    """Straight and skew walls apart: the latter keep twice as many waves."""
+    if walls.skew.all() or not walls.skew.any():
+        return buckling.bending(walls, R, span)
+    out = Mode(*(np.empty(R.shape) for _ in Mode._fields))
+    for rows in (np.flatnonzero(walls.skew), np.flatnonzero(~walls.skew)):
+        for whole, part in zip(out, buckling.bending(walls.take(rows), R[rows], span), strict=True):
+            whole[rows] = part
+    return out
+
+
+def _easier(one: Mode, other: Mode, plain: Mode) -> tuple[Array, Array]:
+    """Lesser of two loads over a third, and the slope of that, waves held."""
+    first = one.load <= other.load
+    load, slope = (np.where(first, a, b) for a, b in zip(one[::3], other[::3], strict=True))
+    return np.asarray(load / plain.load), np.asarray(slope - plain.slope)
+
+
+def helical_share(kind: str, walls: ShellWalls, R: Array, mode: Mode) -> tuple[Array, Array]:
+    """Share that skew leaves of the load of an endless tube, the easier helical wave; its slope."""
+    plain = walls.straightened()
+    if kind.startswith("torsion"):
+        own = twist.long_torque(walls, R, 1.0 if kind == "torsion+" else -1.0)
+        return _easier(own, own, twist.long_torque(plain, R, 1.0))
+    if kind == "axial":
+        ways = [buckling.axial(walls, R, np.nan, way) for way in (1.0, -1.0)]
+        return _easier(ways[0], ways[1], buckling.axial(plain, R, np.nan))
+    follower = kind == "pressure"
+    own, none = (_ring(w, R, mode.n, follower=follower) for w in (walls, plain))
+    return _easier(own, own, none)
+
+
+def _ring(walls: ShellWalls, R: Array, n: Array, *, follower: bool) -> Mode:
+    """Pressure on a long tube with given waves round, (W, K)."""
+    w1, a = walls.spread(1), 0.0 * R
+    return buckling.with_slope(
+        buckling.pressure_load(w1, R, a, n, follower=follower), n, a,
+        lambda f: buckling.pressure_load(w1, f * R, a, n, follower=follower),
+    )  # fmt: skip
+
+
+def _ends(kind: str, wall: ShellWalls, R: Array, span: float) -> Array:
+    """What ends make of the helical share, at radii of a lattice and between them, (K,)."""
+    if np.isnan(span):
+        return np.ones_like(R)
+    low, high = np.floor(np.log(R[0]) / ACROSS), np.ceil(np.log(R[-1]) / ACROSS)
+    few = np.exp(ACROSS * np.arange(low, high + 1.0))[None] if len(R) > 1 else R[None]
+    mode = straight(kind, wall, few, span)
+    helical, _ = helical_share(kind, wall, few, mode)
+    found = np.array([
+        _end(kind, wall, float(r), span, Mode(*(v[0, k] for v in mode)), float(helical[0, k]))
+        for k, r in enumerate(few[0])
+    ])  # fmt: skip
+    return np.asarray(np.exp(np.interp(np.log(R), np.log(few[0]), np.log(found))))
+
+
+def _end(kind: str, wall: ShellWalls, R: float, span: float, mode: Mode, helical: float) -> float:
+    """Share between ends over the helical share, at one radius."""
+    strong = helical < STRONG
+    waves = float(mode.a) * span / np.pi
+    if waves > LOOKED[strong] or mode.n < 2:
+        return 1.0
+    fade = min(1.0, 4.0 * (1.0 - waves / LOOKED[strong]))
+    short = span * min(1.0, MOST[strong] / waves)
+    half_waves = int(np.ceil(1.7 * min(waves, MOST[strong]))) + 5
+    n = np.unique(np.maximum(mode.n + np.array([-1.0, 0.0, 1.0]), 2.0))
+    many = wall.take(np.zeros(len(n), np.intp))
+    r = np.full(len(n), R)
+    if kind.startswith("torsion"):
+        sign = 1.0 if kind == "torsion+" else -1.0
+        load = skew.critical(many, r, n, short, half_waves, "torsion", sign).min()
+        plain = twist.straight_torque(many.straightened(), r, n, short, half_waves).min()
+        return float((load / plain / helical) ** fade)
+    name = {"axial": "axial", "pressure": "follower", "dead pressure": "pressure"}[kind]
+    load = skew.critical(many, r, n, short, half_waves, name).min()
+    return float((min(load / mode.load, 1.0) / helical) ** fade)
