@@ -165,7 +165,10 @@ class Sections(Stiffness):
         r, hoop, bent = at
         ex = ey = gxy = np.zeros(1)
         if loads.even():
-            p, n, t = self.pull_net if net else self.pull, loads.axial, loads.torque
+            p, n, t = self.pull, loads.axial, loads.torque
+            if net:
+                held = np.any(np.greater(loads.p_in, loads.p_out))  # inflated: fibres are taut
+                p = self.pull_taut if held else self.pull_net
             e, h, g = p.c11 * n + p.c13 * t, p.c12 * n + p.c23 * t, p.c13 * n + p.c33 * t
             if np.any(loads.p_in) or np.any(loads.p_out):
                 q = self._hoop_load(loads)

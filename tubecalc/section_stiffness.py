@@ -86,30 +86,30 @@ class Stiffness:
             total = total * self.R + _BINOMIAL[power][j] * moments[j, entry][self.index]
         return np.asarray(total + 0.0 * self.R)
 
-    def _log_integral(self, *, net: bool) -> Array:
+    def _log_integral(self, state: str) -> Array:
         """Integral of Q22 / r over the wall, block by block; not used for even walls."""
         if self.even.all():
             return np.ones_like(self.R)
-        q22 = self.walls.hoop_blocks(net=net)[self.index].T
+        q22 = self.walls.hoop_blocks(state)[self.index].T
         radii = np.maximum(self.R + self.walls.edges[self.index].T, 1e-6 * self.ro)
         return np.asarray((q22 * np.diff(np.log(radii), axis=0)).sum(axis=0))
 
-    def _pull(self, *, net: bool) -> Compliance:
+    def _pull(self, state: str) -> Compliance:
         """Axial strain, hoop amplitude and twist per axial force and torque."""
-        m = self.walls.moments_net if net else self.walls.moments
+        m = self.walls.moments_of(state)
         k11, k13, k33 = (self._integral(m, e, p) for e, p in ((0, 1), (2, 2), (5, 3)))
         k12, k12e = self._integral(m, 1, 0), self._integral(m, 1, 1)
         k23, k23e = self._integral(m, 4, 1), self._integral(m, 4, 2)
-        k22, k22e = self._log_integral(net=net), self._integral(m, 3, 1)
+        k22, k22e = self._log_integral(state), self._integral(m, 3, 1)
         k12, k22, k23 = (
             np.where(self.even, e, x) for x, e in ((k12, k12e), (k22, k22e), (k23, k23e))
         )
         inverse = symmetric_inverse(k11, k12, k13, k22, k23, k33)
         return Compliance(*(c / (2 * np.pi) for c in inverse))
 
-    def _bend(self, *, net: bool) -> Compliance:
+    def _bend(self, state: str) -> Compliance:
         """Curvature, hoop and shear amplitude per bending moment."""
-        m = self.walls.moments_net if net else self.walls.moments
+        m = self.walls.moments_of(state)
         powers = ((0, 3, 3), (1, 2, 3), (2, 2, 3), (3, 1, 3), (4, 1, 3), (5, 1, 3))
         six = [
             np.where(self.even, self._integral(m, e, even), self._integral(m, e, laminate))
@@ -120,22 +120,27 @@ class Stiffness:
     @cached_property
     def pull(self) -> Compliance:
         """Compliance in tension and torsion, sound wall."""
-        return self._pull(net=False)
+        return self._pull("sound")
 
     @cached_property
     def pull_net(self) -> Compliance:
         """Compliance in tension and torsion, every matrix cracked."""
-        return self._pull(net=True)
+        return self._pull("net")
+
+    @cached_property
+    def pull_taut(self) -> Compliance:
+        """The same with the fibres pulled taut, as by pressure inside."""
+        return self._pull("taut")
 
     @cached_property
     def bend(self) -> Compliance:
         """Compliance in bending, sound wall."""
-        return self._bend(net=False)
+        return self._bend("sound")
 
     @cached_property
     def bend_net(self) -> Compliance:
         """Compliance in bending, every matrix cracked."""
-        return self._bend(net=True)
+        return self._bend("net")
 
     # -- exact layered wall ------------------------------------------------------------------
     @property

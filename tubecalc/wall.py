@@ -36,6 +36,7 @@ class Sheets:
 
     qbar: Array  # (K, 3, 3)
     qbar_net: Array  # (K, 3, 3), matrix gone
+    qbar_taut: Array  # (K, 3, 3), matrix gone, fibres at their strength in tension
     to_ply: Array  # (K, 3, 3): wall strain -> ply-axis stress
     fibre_net: Array  # (K, 2, 3): wall strain -> fibre stress with the matrix gone, both fibres
     strengths: strength.Strengths  # each (K,)
@@ -50,16 +51,26 @@ def _net(v: Values) -> tuple[float, float, float, float]:
     return v.E1, v.E2 * cross, v.G12 * MATRIX_LEFT, v.nu12 * MATRIX_LEFT
 
 
+def _taut(v: Values) -> tuple[float, float, float, float]:
+    """The same with the fibres pulled to their strength, which keeps them from turning.
+
+    A fibre under a stress X that turns by an angle pulls back with X times the angle: a shear
+    stiffness of X (initial stress, as of a string; own derivation).
+    """
+    e1, e2, g, nu = _net(v)
+    return e1, e2, g if v.isotropic or np.isnan(v.Xt) else g + v.Xt, nu
+
+
 def _make_sheets(pairs: Sequence[tuple[Values, float]]) -> Sheets:
     values = [v for v, _ in pairs]
     angles = np.radians([a for _, a in pairs])
     sound = reduced_stiffness(*np.array([[v.E1, v.E2, v.G12, v.nu12] for v in values]).T)
-    net = reduced_stiffness(*np.array([_net(v) for v in values]).T)
+    net, taut = (reduced_stiffness(*np.array([f(v) for v in values]).T) for f in (_net, _taut))
     turn = stress_rotation(angles)
     qbar, qbar_net = rotated_stiffness(sound, angles), rotated_stiffness(net, angles)
     return Sheets(
-        qbar, qbar_net, turn @ qbar, (turn @ qbar_net)[:, :2, :], strengths_of(values),
-        np.array([v.density for v in values]),
+        qbar, qbar_net, rotated_stiffness(taut, angles), turn @ qbar, (turn @ qbar_net)[:, :2, :],
+        strengths_of(values), np.array([v.density for v in values]),
     )  # fmt: skip
 
 
@@ -165,9 +176,21 @@ class WallTable:
         """Stiffness moments with every matrix cracked, (4, 6, L)."""
         return self._moments(self.sheets.qbar_net)
 
-    def hoop_blocks(self, *, net: bool) -> Array:
-        """Q22 of every block, (L, P)."""
-        q = self.sheets.qbar_net if net else self.sheets.qbar
+    @cached_property
+    def moments_taut(self) -> Array:
+        """Stiffness moments with every matrix cracked and the fibres pulled taut, (4, 6, L)."""
+        return self._moments(self.sheets.qbar_taut)
+
+    def moments_of(self, state: str) -> Array:
+        """Stiffness moments of the wall "sound", "net" or "taut", (4, 6, L)."""
+        if state == "sound":
+            return self.moments
+        return self.moments_net if state == "net" else self.moments_taut
+
+    def hoop_blocks(self, state: str) -> Array:
+        """Q22 of every block of the wall "sound", "net" or "taut", (L, P)."""
+        sheets = self.sheets
+        q = {"sound": sheets.qbar, "net": sheets.qbar_net, "taut": sheets.qbar_taut}[state]
         return np.asarray(q[:, 1, 1][self.block_sheet])
 
     @cached_property
