@@ -118,7 +118,7 @@ plies = st.lists(
     st.tuples(st.sampled_from((CARBON, GLASS, ALLOY)), angles, st.floats(0.05, 0.4)),
     min_size=1, max_size=6,
 )  # fmt: skip
-slender = st.sampled_from((4.5, 8.0, 19.5))
+slender = st.sampled_from((2.0, 4.5, 19.5))
 
 
 def both(stack, ratio):
@@ -137,7 +137,7 @@ def test_isotropic_cylinder_is_exact():
     assert exact.gj == pytest.approx(70e9 / 2.6 * math.pi / 2 * (625e-12 - 256e-12), rel=1e-9)
 
 
-TOLERANCE = {4.5: 0.035, 8.0: 0.025, 19.5: 0.01}
+TOLERANCE = 5e-4
 
 
 @settings(max_examples=100, deadline=None)
@@ -145,12 +145,11 @@ TOLERANCE = {4.5: 0.035, 8.0: 0.025, 19.5: 0.01}
 def test_random_stacks_stretch_and_twist_like_the_exact_cylinder(stack, ratio):
     """EA and GJ of any stack, unbalanced and mixed ones too.
 
-    In 1500 random stacks the worst errors were 2.8 % at R / t 4.5, 1.9 % at 8 and 0.7 % at 19.5,
-    always one helix beside a hoop ply; half of all were below 0.1 %.
+    The exact wall, interpolated over t / R.
     """
     exact, tube = both(stack, ratio)
-    assert float(tube.EA.magnitude) == pytest.approx(exact.ea, rel=TOLERANCE[ratio])
-    assert float(tube.GJ.magnitude) == pytest.approx(exact.gj, rel=TOLERANCE[ratio])
+    assert float(tube.EA.magnitude) == pytest.approx(exact.ea, rel=TOLERANCE)
+    assert float(tube.GJ.magnitude) == pytest.approx(exact.gj, rel=TOLERANCE)
 
 
 @pytest.mark.parametrize("key", sorted(tc.constructions()["key"]))
