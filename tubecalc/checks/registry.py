@@ -115,7 +115,7 @@ CHECKS: dict[str, Check] = {
         "perfect tube -1 to +4 % against the solver, flattening -6 to 0 %; the knock-down takes 30 "
         "to 40 % off small sound composite tubes",
         "least over waves round and along of a shell with transverse shear (Sanders), NASA SP-8007 "
-        "knock-down and interaction; flattening after Brazier",
+        "knock-down, shares of several loads added up; flattening after Brazier",
         ranges=(Range("R/t", 4.5, 500.0), Range("L/R", 1.0, np.inf)),
     ),
     "crush": Check(

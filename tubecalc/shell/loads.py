@@ -145,7 +145,7 @@ class Found(NamedTuple):
     along: Array
 
 
-def perfect(s: Sections, kind: str, span: float = np.nan) -> Found:
+def perfect(s: Sections, kind: str, span: float = np.nan, *, bow: bool = True) -> Found:
     """Least buckling load of N perfect tubes, worked out without a table.
 
     Parameters
@@ -153,10 +153,11 @@ def perfect(s: Sections, kind: str, span: float = np.nan) -> Found:
     s : Sections
         N tubes.
     kind : str
-        One of `minima.KINDS`. "axial" here counts the bow of the column, n = 1, too; "bending" is
-        wrinkling with the section round.
+        One of `minima.KINDS`; "bending" is wrinkling with the section round.
     span : float
         Length between simply supported ends [m]; NaN for a long tube.
+    bow : bool
+        Whether "axial" counts the bow of the whole tube, n = 1, too.
 
     Returns
     -------
@@ -168,10 +169,10 @@ def perfect(s: Sections, kind: str, span: float = np.nan) -> Found:
     mode = least(kind, walls, s.R[:, None], span)
     load, n, a = mode.load[:, 0], mode.n[:, 0], mode.a[:, 0]
     along = a * span / np.pi
-    if kind == "axial" and not np.isnan(span):
-        bow = _column(walls, s.R, span)
+    if bow and kind == "axial" and not np.isnan(span):
+        whole = _column(walls, s.R, span)
         load, n, along = (
-            np.where(bow < load, x, y) for x, y in ((bow, load), (1.0, n), (1.0, along))
+            np.where(whole < load, x, y) for x, y in ((whole, load), (1.0, n), (1.0, along))
         )
     return Found(load, n, np.where(along > 0, along, np.nan))
 
@@ -185,7 +186,7 @@ def _said(value: float) -> str:
 
 
 def mode_of(s: Sections, kind: str, span: float = np.nan, n: int = 0) -> str:
-    """The shape in which one perfect tube buckles, in words.
+    """The shape in which the wall of one perfect tube buckles, in words.
 
     Parameters
     ----------
@@ -213,10 +214,8 @@ def mode_of(s: Sections, kind: str, span: float = np.nan, n: int = 0) -> str:
     if kind == "bending":
         wrinkles = wrinkling_moment(one, span) <= flattening_moment(one, span)
         return "short waves on the squeezed side" if wrinkles[0] else "the section flattens"
-    found = perfect(one, kind, span)
+    found = perfect(one, kind, span, bow=False)
     around, m = float(found.around[0]), float(found.along[0])
-    if around == 1.0:
-        return "the whole tube bows"
     waves = "rings" if around == 0.0 else f"{_said(around)} waves round"
     if np.isnan(m):
         return waves

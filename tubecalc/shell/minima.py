@@ -18,6 +18,7 @@ KINDS = ("axial", "bending", "torsion+", "torsion-", "pressure", "dead pressure"
 STRONG = 0.95  # share of a helical wave below which skew counts as strong
 LOOKED = {False: 12.0, True: 40.0}  # half-waves along up to which ends are looked at: weak, strong
 MOST = {False: 8.0, True: 16.0}  # half-waves kept when coupled; a longer span is cut, safe side
+HELIX = 0.03  # share of direct stiffness in A16 or A26 that makes a helix
 ACROSS = 0.15  # spacing in ln(R) of the places where ends are looked at
 
 
@@ -122,16 +123,23 @@ def _ends(kind: str, wall: ShellWalls, R: Array, span: float) -> Array:
     return np.asarray(np.exp(np.interp(np.log(R), np.log(few[0]), np.log(found))))
 
 
+def _helix(wall: ShellWalls) -> bool:
+    """Whether stretching itself twists the wall, as one helix does and plies in pairs do not."""
+    a = wall.abd[0, :3, :3]
+    return bool(max(abs(a[0, 2]), abs(a[1, 2])) > HELIX * np.sqrt(a[0, 0] * a[2, 2]))
+
+
 def _end(kind: str, wall: ShellWalls, R: float, span: float, mode: Mode, helical: float) -> float:
     """Share between ends over the helical share, at one radius."""
-    strong = helical < STRONG
+    strong = _helix(wall) or not STRONG < helical < 1.0 / STRONG
     waves = float(mode.a) * span / np.pi
     if waves > LOOKED[strong] or mode.n < 2:
         return 1.0
     fade = min(1.0, 4.0 * (1.0 - waves / LOOKED[strong]))
     short = span * min(1.0, MOST[strong] / waves)
-    half_waves = int(np.ceil(1.7 * min(waves, MOST[strong]))) + 5
-    n = np.unique(np.maximum(mode.n + np.array([-1.0, 0.0, 1.0]), 2.0))
+    half_waves = int(np.ceil(1.7 * min(waves, MOST[strong]))) + (12 if strong else 5)
+    beside = np.arange(-4.0, 5.0) if strong else np.arange(-1.0, 2.0)
+    n = np.unique(np.maximum(mode.n + beside, 2.0))
     many = wall.take(np.zeros(len(n), np.intp))
     r = np.full(len(n), R)
     if kind.startswith("torsion"):
