@@ -159,5 +159,34 @@ plies = st.lists(
 @settings(max_examples=40, deadline=None)
 @given(plies, st.sampled_from((2.0, 4.5, 19.5)))
 def test_any_stack_bends_like_the_exact_cylinder(stack, ratio):
-    """Unbalanced stacks too: 150 random ones were within 8, 4 and 1 %, half of them within 0.9."""
-    assert abs(errors(stack, ratio)[0]) < {2.0: 0.15, 4.5: 0.06, 19.5: 0.015}[ratio]
+    """Odd and unbalanced stacks too: half of 150 random ones within 0.9, 0.3 and 0.06 %.
+
+    The worst are a hoop ply under +/-45 plies with none along the tube; see the next test.
+    """
+    assert abs(errors(stack, ratio)[0]) < {2.0: 0.35, 4.5: 0.12, 19.5: 0.02}[ratio]
+
+
+@pytest.mark.parametrize(("ratio", "high"), [(2.0, 0.239), (4.5, 0.076), (19.5, 0.010)])
+def test_where_the_membrane_parts_from_the_exact_bend(ratio, high):
+    """A known difference, held: hoop ply inside, +/-45 outside, nothing along the tube.
+
+    The membrane gives all plies one hoop strain, so the hoop ply holds the others too well. Walls
+    that are made have plies along the tube; the next test holds them.
+    """
+    stack = [(CARBON, 90.0, 0.25), (CARBON, 45.0, 0.25), (CARBON, -45.0, 0.25)]
+    assert errors(stack, ratio)[0] == pytest.approx(high, abs=0.005)
+
+
+@pytest.mark.parametrize("key", sorted(tc.constructions()["key"]))
+@pytest.mark.parametrize(("ratio", "least"), [(2.0, 0.025), (4.5, 0.008)])
+def test_every_construction_bends_like_the_exact_cylinder(key, ratio, least):
+    """EI of the walls that are made; worst the roll-wrapped wall with +/-45 plies."""
+    od = 12.0 * (ratio + 0.5) / 5
+    tube = tc.Tube(key, od=f"{od} mm", id=f"{od * (ratio - 0.5) / (ratio + 0.5)} mm")
+    stack = [
+        ({n: getattr(v, n) for n in ("E1", "E2", "G12", "nu12")}
+         | {"nu23": 0.4 if math.isnan(v.nu23) else v.nu23}, ply.angle, ply.thickness)
+        for ply in tube.layup.plies for v in (ply.values,)
+    ]  # fmt: skip
+    exact = Bent(stack, float(tube.id.to("m").magnitude) / 2)
+    assert float(tube.EI.to("N*m^2").magnitude) == pytest.approx(exact.ei, rel=least)
