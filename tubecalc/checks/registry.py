@@ -70,7 +70,8 @@ class Check:
 
 CHECKS: dict[str, Check] = {
     "strength": Check(
-        "strength", ("B", "A"), "composite -20 to +25 %, metal 5 %",
+        "strength", ("B", "A"), "composite -20 to +25 %, burst lower beside the netting angle; "
+        "metal 5 %",
         "ply stress of the exact layered wall (bending layer-wise), Hashin 1980 with ply discount; "
         "metals: von Mises yield", ranges=(Range("R/t", 2.0, np.inf),),
     ),
