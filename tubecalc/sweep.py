@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tubecalc.checks import CHECKS, Candidates, evaluate
-from tubecalc.checks.base import FAIL, NO_GRADE, deciding
+from tubecalc.checks.base import FAIL, NEAR, NO_GRADE, deciding
 from tubecalc.checks.service import length_of
 from tubecalc.checks.specific import specific_columns
 from tubecalc.errors import InputError
@@ -99,11 +99,11 @@ class Reserves:
 
     @property
     def unproven(self) -> Bools:
-        """Which candidates lie outside the range of any deciding check, (N,)."""
+        """Which candidates lie outside the range of a deciding check that may decide, (N,)."""
         out = np.zeros(len(self.grid), bool)
         for name in self.names:
             if name in self.outside:
-                out |= self.outside[name]
+                out |= self.outside[name] & ~(self.by_check[name] >= NEAR)
         return out
 
 

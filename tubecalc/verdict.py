@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS, evaluate
-from tubecalc.checks.base import FAIL, NO_GRADE, Candidates, Outcome
+from tubecalc.checks.base import FAIL, NEAR, NO_GRADE, Candidates, Outcome
 from tubecalc.checks.climate import heat_basis, time_basis
 from tubecalc.checks.pressure import cautions as pressure_cautions
 from tubecalc.checks.service import cautions as service_cautions
@@ -187,7 +187,7 @@ def _cautions(
         f"No grade for {o.label}{f' ({o.case})' if o.case else ''}: {o.range_note(n)}. The number "
         "is shown for orientation only."
         for o in outcomes
-        if o.range_note(n)
+        if o.range_note(n) and not float(o.reserve[n]) >= NEAR
     ]
     out += heat_basis(candidates, need.service, n) + time_basis(candidates, need, n)
     out += pressure_cautions(need)

@@ -16,6 +16,7 @@ from tubecalc.section import Capacity, Sections
 from tubecalc.unit_display import show
 
 NO_GRADE = "none"  # outside the range in which a check has been shown to hold
+NEAR = 3.0  # reserve below which a check outside its range may decide after all (own rule)
 FAIL = 1.0 - 1e-9  # a reserve of 1 just passes, rounding included
 
 

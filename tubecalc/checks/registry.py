@@ -97,7 +97,7 @@ CHECKS: dict[str, Check] = {
         ranges=(Range("R/t", 4.5, np.inf), Range("L/R", 1.0, np.inf)),
     ),
     "column": Check(
-        "column buckling", ("A", "A"), "0.5 % from 20 diameters on, +1.7 % at 8",
+        "column buckling", ("A", "A"), "1 % from 20 diameters on, +1.7 % at 8",
         "exact column with shear (Engesser 1891) for each end condition; Timoshenko & Gere, Theory "
         "of Elastic Stability", ranges=(Range("L/D", 8.0, 1000.0),),
     ),
@@ -140,10 +140,18 @@ CHECKS: dict[str, Check] = {
         "crush of a plain cut end", ("C", "C"), "30 %", "bearing strength of the construction",
     ),
     "deflection": Check(
-        "deflection", ("A", "A"), "2 %", "Timoshenko beam, shear coefficient of a hollow circle",
+        "deflection", ("A", "A"), "2 % at 10 diameters, 0.3 % at 30",
+        "Timoshenko beam, shear coefficient of a hollow circle; travel of a loading nose is more",
+        ranges=(Range("L/D", 10.0, np.inf),),
     ),
-    "slope": Check("slope", ("A", "A"), "2 %", "beam theory; shear adds no slope at a free tip"),
-    "twist": Check("twist", ("A", "A"), "0.1 %, single helix 2 %", "T L / GJ, free to stretch"),
+    "slope": Check(
+        "slope", ("A", "A"), "2 %", "beam theory; shear adds no slope at a free tip",
+        ranges=(Range("L/D", 10.0, np.inf),),
+    ),
+    "twist": Check(
+        "twist", ("A", "A"), "0.1 %, single helix 2 %", "T L / GJ, free to stretch",
+        ranges=(Range("R/t", 2.0, np.inf),),
+    ),
     "bend_radius": Check(
         "bend radius", ("B", "B"), "20 %",
         "EI over the bending strength of the plies; flattening after Brazier 1927, wrinkling",
@@ -151,7 +159,7 @@ CHECKS: dict[str, Check] = {
     ),
     "expansion": Check(
         "thermal growth", ("B", "A"), "0.5e-6/K composite, 5 % metal: the ply values decide",
-        "exact layered wall, free to grow and twist",
+        "exact layered wall, free to grow and twist", ranges=(Range("R/t", 2.0, np.inf),),
     ),
     "insert": Check(
         "metal bonded in the bore", ("B", "B"), "20 %; hollow inserts load the wall less",

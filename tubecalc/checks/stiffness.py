@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -42,26 +43,22 @@ def outcomes(candidates: Candidates, need: Need) -> list[Outcome]:
     out: list[Outcome] = []
     for number, case in enumerate(need.cases, 1):
         name, f = case_name(case, number), flexure(case, own_weight(case, s))
+        at = {"L/D": case.span / (2 * s.ro)}
         if f is not None and not math.isnan(limits.deflection):
+            sag = deflection(s, f)
             out.append(
-                _limit(
-                    candidates,
-                    "deflection",
-                    name,
-                    deflection(s, f),
-                    limits.deflection,
-                    "length",
-                    "sags",
-                )
+                _limit(candidates, "deflection", name, sag, limits.deflection, "length", "sags", at)
             )
         if f is not None and not math.isnan(limits.slope):
-            out.append(
-                _limit(candidates, "slope", name, f.turn / s.EI, limits.slope, "angle", "tilts")
-            )
+            tilt = f.turn / s.EI
+            out.append(_limit(candidates, "slope", name, tilt, limits.slope, "angle", "tilts", at))
         torque = section_loads(case).torque
         if torque and not math.isnan(case.span) and not math.isnan(limits.twist):
             turned = abs(torque) * case.span / s.GJ
-            out.append(_limit(candidates, "twist", name, turned, limits.twist, "angle", "twists"))
+            at = {"R/t": s.R / s.t}
+            out.append(
+                _limit(candidates, "twist", name, turned, limits.twist, "angle", "twists", at)
+            )
     if not math.isnan(limits.bend_radius):
         out.append(_bend_radius(candidates, need))
     if not math.isnan(limits.expansion):
@@ -154,12 +151,21 @@ def _expansion(candidates: Candidates, need: Need) -> Outcome:
         ends = " to ".join(candidates.show(x, "temperature") for x in (cold, hot))
         return f"{said}; {long} and {wide} from {ends}"
 
-    return make("expansion", "", np.full_like(actual, limit), actual, "expansion", why)
+    return make(
+        "expansion",
+        "",
+        np.full_like(actual, limit),
+        actual,
+        "expansion",
+        why,
+        at={"R/t": s.R / s.t},
+    )
 
 
 def _limit(
-    candidates: Candidates, check: str, case: str, actual: Array, limit: float, kind: str, verb: str
-) -> Outcome:
+    candidates: Candidates, check: str, case: str, actual: Array, limit: float, kind: str,
+    verb: str, at: Mapping[str, Array],
+) -> Outcome:  # fmt: skip
     """An actual value that must stay below a limit."""
 
     def why(n: int) -> str:
@@ -167,4 +173,4 @@ def _limit(
             return f"{check}: not checked, a value of the material is not known"
         return f"{verb} {candidates.show(float(actual[n]), kind)} of {candidates.show(limit, kind)}"
 
-    return make(check, case, np.full_like(actual, limit), actual, kind, why)
+    return make(check, case, np.full_like(actual, limit), actual, kind, why, at=at)
