@@ -1,0 +1,256 @@
+"""The main chart of a job: weight over diameter, its tubes numbered among all sizes around them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tubecalc.compare import Judged, size_words
+from tubecalc.laminate.construction import Construction
+from tubecalc.need import Need
+from tubecalc.share import palette
+from tubecalc.share.chart import Axes, Picture, Series, frame, layer, nice_log, nice_range
+from tubecalc.share.palette import Style
+from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
+from tubecalc.share.wall_picture import spread
+from tubecalc.sweep import grid, reserves
+from tubecalc.unit_display import in_unit, show, unit_label
+
+Array = NDArray[np.float64]
+WIDE, NARROW = 720.0, 360.0
+_SIZES, _WALLS = 15, 7  # diameters and walls of the sizes around
+_BADGE = 8.0
+
+
+@dataclass(frozen=True, eq=False)
+class Around:
+    """Sizes of one construction around the tubes of a job."""
+
+    construction: Construction
+    od: Array
+    mass: Array
+    passes: NDArray[np.bool_]
+
+
+def styles_of(judged: Judged) -> dict[str, Style]:
+    """Style of every construction in a comparison.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+
+    Returns
+    -------
+    dict of str to Style
+        By key, in the order of the tubes.
+    """
+    out: dict[str, Style] = {}
+    for tube in judged.tubes:
+        c = tube.construction
+        if c.key not in out:
+            out[c.key] = palette.style(c.key, c.hatch, metal=c.metal, order=len(out))
+    return out
+
+
+def around(judged: Judged) -> tuple[Around, ...]:
+    """Judge the sizes around the tubes of a job, for every construction among them.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+
+    Returns
+    -------
+    tuple of Around
+        Empty without a case.
+    """
+    if not judged.need.cases:
+        return ()
+    made = tuple({t.construction.key: t.construction for t in judged.tubes}.values())
+    ods, walls = _ranges(judged)
+    return tuple(_around(c, ods, walls, judged.need) for c in made)
+
+
+def _ranges(judged: Judged) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Diameters and walls to try: somewhat beyond the tubes, round steps of diameter [m]."""
+    s = judged.candidates.sections
+    low, high = float(np.min(s.ro)) * 2, float(np.max(s.ro)) * 2
+    top = judged.need.limits.od_max
+    low, high = 0.55 * low, max(1.3 * high, 0.0 if math.isnan(top) else min(top, 2 * high))
+    ods = np.linspace(low, high, _SIZES)
+    walls = np.geomspace(0.55 * float(np.min(s.t)), 1.8 * float(np.max(s.t)), _WALLS)
+    return tuple(np.round(ods, 6).tolist()), tuple(np.round(walls, 6).tolist())
+
+
+@lru_cache(maxsize=64)
+def _around(
+    construction: Construction, ods: tuple[float, ...], walls: tuple[float, ...], need: Need
+) -> Around:
+    found = reserves(grid([construction], np.array(ods), np.array(walls)), need)
+    mass = found.grid.part(slice(None)).sections.mass_per_length
+    return Around(construction, found.grid.od, np.asarray(mass), found.passes)
+
+
+def axes_of(judged: Judged, sizes: Sequence[Around], system: str, width: float = WIDE) -> Axes:
+    """Axes that hold the tubes and the sizes around them.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+    sizes : sequence of Around
+        From `around`.
+    system : str
+        Display system.
+    width : float
+        Width of the picture [px].
+
+    Returns
+    -------
+    Axes
+        Outside diameter and mass per length.
+    """
+    od = np.concatenate([2 * judged.candidates.sections.ro, *(a.od for a in sizes)])
+    mass = np.concatenate([judged.mass, *(a.mass for a in sizes)])
+    x = [in_unit(float(v), "length", system) for v in (od.min(), od.max())]
+    y = [in_unit(float(v), "linear_density", system) for v in (mass.min(), mass.max())]
+    margin = 0.04 * (x[1] - x[0]) or 0.2 * x[1]
+    wide = width >= 560
+    return Axes(
+        nice_range(max(0.0, x[0] - margin), x[1] + margin),
+        nice_log(y[0], max(y[1], 2 * y[0])),
+        f"outside diameter, {unit_label('length', system)}",
+        f"mass, {unit_label('linear_density', system)}" + (" of length" if wide else ""),
+        width, 430.0 if wide else 400.0,
+    )  # fmt: skip
+
+
+def says_chart(judged: Judged, system: str = "SI") -> str:
+    """Say the message of the chart in words.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+    """
+    parts = []
+    for n in np.argsort(judged.mass, kind="stable").tolist():
+        ok = judged.passes(n)
+        word = "" if ok is None else (" passes" if ok else " fails")
+        mass = show(float(judged.mass[n]), "linear_density", system)
+        parts.append(f"{n + 1} {judged.names[n]} {size_words(judged.tubes[n], system)} at {mass}{word}")
+    return f"Chart of mass per length over outside diameter, lightest first: {'; '.join(parts)}."
+
+
+def chart_scene(
+    judged: Judged, sizes: Sequence[Around], system: str | None = None, width: float = WIDE
+) -> Scene:
+    """Draw the main chart of a job.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+    sizes : sequence of Around
+        From `around`.
+    system : str, optional
+        Display system; the job's own when not given.
+    width : float
+        Width of the picture [px].
+
+    Returns
+    -------
+    Scene
+        Frame, sizes around (filled pass, hollow fail), numbered tubes.
+    """
+    system = system or judged.system
+    axes = axes_of(judged, sizes, system, width)
+    styles = styles_of(judged)
+    series = tuple(
+        Series(
+            a.construction.key, a.construction.name, styles[a.construction.key].slug,
+            a.od * in_unit(1.0, "length", system), a.mass * in_unit(1.0, "linear_density", system),
+            a.passes, a.construction.metal,
+        )
+        for a in sizes
+    )  # fmt: skip
+    under = layer(axes, Picture(series))
+    shapes = (*frame(axes).shapes, *under.shapes, *_badges(judged, axes, system, styles))
+    return Scene(axes.width, axes.height, shapes, says_chart(judged, system))
+
+
+def _badges(
+    judged: Judged, axes: Axes, system: str, styles: dict[str, Style]
+) -> list[Shape]:
+    """Number of every tube at its place, moved apart where they would cover each other."""
+    x = axes.px(2 * judged.candidates.sections.ro * in_unit(1.0, "length", system))
+    y = axes.py(judged.mass * in_unit(1.0, "linear_density", system))
+    places = _apart(x, y, axes)
+    leaders: list[Shape] = []
+    out: list[Shape] = []
+    for n in sorted(range(len(judged)), key=lambda k: k == judged.best):
+        at, slug = places[n], styles[judged.tubes[n].construction.key].slug
+        here = (float(x[n]), float(y[n]))
+        if math.dist(at, here) > 1:
+            leaders.append(Lines([[here, at]], "ink", 1.0))
+            leaders.append(Lines([_circle(here, 2.6)], "ink", 1.0, closed=True, fill="ink"))
+        out += _badge(n, at, slug, best=n == judged.best, passes=judged.passes(n))
+    return leaders + out
+
+
+def _circle(at: tuple[float, float], r: float) -> Points:
+    turns = np.linspace(0, 2 * np.pi, 33).tolist()
+    return [(at[0] + r * math.cos(t), at[1] + r * math.sin(t)) for t in turns]
+
+
+def _badge(
+    n: int, at: tuple[float, float], slug: str, *, best: bool, passes: bool | None
+) -> list[Shape]:
+    r = _BADGE + (1.5 if best else 0.0)
+    circle = _circle(at, r)
+    dash = "2.5 2" if passes is False else ""
+    face, text = ("ink", "paper") if best else ("paper", f"text:{slug}")
+    return [
+        Lines([circle], "paper", 5.0, closed=True, fill="paper"),
+        Lines([circle], "ink" if best else f"line:{slug}", 1.6, closed=True, fill=face, dash=dash),
+        Words(at[0], at[1] + 4, str(n + 1), text, 12 if n < 9 else 10, "middle", bold=True),
+    ]
+
+
+def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
+    """Places of the badges: groups of close neighbours are spread upwards and downwards."""
+    gap = 2 * _BADGE + 5
+    out = list(zip(x.tolist(), y.tolist(), strict=True))
+    left = set(range(len(out)))
+    while left:
+        group = [left.pop()]
+        for k in group:
+            near = {m for m in left if abs(x[m] - x[k]) < gap and abs(y[m] - y[k]) < gap}
+            left -= near
+            group += sorted(near)
+        if len(group) > 1:
+            wanted = [float(y[k]) for k in group]
+            for k, place in zip(
+                group, spread(wanted, gap, 24.0, axes.bottom - 14), strict=True
+            ):
+                out[k] = (float(x[k]), place)
+    return out
+
+
+__all__ = [
+    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "says_chart", "styles_of",
+]  # fmt: skip

@@ -1,0 +1,70 @@
+"""What a job offers: its own candidates, or the best tubes of different constructions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+from tubecalc.errors import InputError
+from tubecalc.job import Candidate, Job
+from tubecalc.need import Need
+from tubecalc.sweep import sweep
+
+COUNT = 3  # tubes offered where the job names none
+
+
+def offered(job: Job, *, count: int = COUNT) -> Job:
+    """Job with something to offer: where it names no tube, the best of different constructions.
+
+    Parameters
+    ----------
+    job : Job
+        A need, with or without candidates.
+    count : int
+        How many tubes to take where it has none [-].
+
+    Returns
+    -------
+    Job
+        The job itself if it has candidates; else one with the lightest that pass, each of another
+        construction, those of a usual size first. Where nothing passes, those that come nearest.
+
+    Raises
+    ------
+    InputError
+        If the job has neither a candidate nor a case.
+
+    Examples
+    --------
+    >>> job = Job(candidates=(Candidate("6063-T6", 0.02, 0.017),))
+    >>> offered(job) is job
+    True
+    """
+    if job.candidates:
+        return job
+    if not job.need.cases:
+        raise InputError(
+            "there is nothing to offer: the job has neither a tube nor a need", where="job",
+            expected="a [[candidate]] or a [[need.case]]",
+        )  # fmt: skip
+    found = tuple(Candidate(k, od, bore) for k, od, bore in _best(job.need, count))
+    return replace(job, candidates=found, chosen=-1)
+
+
+@lru_cache(maxsize=16)
+def _best(need: Need, count: int) -> tuple[tuple[str, float, float], ...]:
+    """Construction, outside diameter and bore [m] of the best of each, best first."""
+    table = sweep(need, specific=False)
+    near = table["passes"] if table["passes"].any() else table["reserve"] >= 0
+    usual = near & table["in_range"] & ~table["unproven"]
+    for rows in (table[usual], table[near], table):
+        if len(rows):
+            first = rows.drop_duplicates("construction").head(count)
+            return tuple(
+                (str(r.construction), round(float(r.od_mm) / 1e3, 9), round(float(r.id_mm) / 1e3, 9))
+                for r in first.itertuples()
+            )  # fmt: skip
+    raise InputError("no tube has these sizes", where="job")
+
+
+__all__ = ["COUNT", "offered"]
