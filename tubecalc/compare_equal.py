@@ -257,8 +257,10 @@ def _answer(target: Tube, tube: Tube, same: str, keep: str, system: str) -> Equa
     made = f" ({plies} plies)" if plies and keep == "od" else ""
     off = ""
     if abs(reached - 1) > 0.005:
-        off = f", {100 * abs(reached - 1):.0f} % {'over' if reached > 1 else 'under'}: plies are whole"
-    times = f"{100 * weight:.0f} % of the weight" if weight < 2 else f"{weight:.1f} times the weight"
+        side = "over" if reached > 1 else "under"
+        off = f", {100 * abs(reached - 1):.0f} % {side}: plies are whole"
+    share = f"{100 * weight:.0f} %" if weight < 2 else f"{weight:.1f} times"
+    times = f"{share} of the weight" if weight < 2 else f"{share} the weight"
     unusual = _unusual(tube)
     return Equal(tube, reached, weight, f"{size}{made}, {mass}, {times}{off}{unusual}")
 
@@ -294,7 +296,8 @@ def _why_none(
     reach = _most(construction, od, same)
     if math.isnan(reach):
         return f"No: the least wall of {name} is more than the radius."
-    said = f"No: at this diameter {name} has at most {100 * reach / wanted:.0f} % of the {word}, even solid"
+    share = f"{100 * reach / wanted:.0f} % of the {word}"
+    said = f"No: at this diameter {name} has at most {share}, even solid"
     diameter = _first_od(construction, t, same, wanted)
     if diameter is None:
         return f"{said}."

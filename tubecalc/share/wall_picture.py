@@ -138,6 +138,46 @@ def _band(ring: _Ring, band: Band, inner: float, pitch: float) -> list[Shape]:
     ]  # fmt: skip
 
 
+def ring_piece(
+    bands: Sequence[Band], bore: float, top: tuple[float, float], scale: float, half: float
+) -> list[Shape]:
+    """Draw a piece of a ring, its plies hatched, where it is wanted and at a given scale.
+
+    Parameters
+    ----------
+    bands : sequence of Band
+        Runs of plies from the bore outwards.
+    bore : float
+        Diameter, in the unit of the thicknesses.
+    top : tuple of float
+        Where the highest point of the outside lies [px].
+    scale : float
+        Pixels per unit of the thicknesses.
+    half : float
+        Half of the angle shown [rad].
+
+    Returns
+    -------
+    list of Shape
+        From the bore outwards.
+
+    Examples
+    --------
+    >>> len(ring_piece([Band(0.0, "0°", 1.0)], 8.0, (50.0, 10.0), 20.0, 0.2))
+    3
+    """
+    outer = bore / 2 + sum(b.thickness for b in bands)
+    ring = _Ring(top[0], top[1] + outer * scale, scale, half)
+    thin = min(b.thickness for b in bands) * scale
+    pitch = max(3.0, min(5.0, thin / 1.6))
+    shapes: list[Shape] = []
+    radius = bore / 2
+    for band in bands:
+        shapes += _band(ring, band, radius, pitch)
+        radius += band.thickness
+    return shapes
+
+
 def _labels(ring: _Ring, bands: Sequence[Band], bore: float) -> list[Shape]:
     middles, radius = [], bore
     for b in bands:
