@@ -60,10 +60,9 @@ def least(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
     walls = walls.take(rows)
     some = Mode(*(v[rows] for v in mode))
     share, slope = helical_share(kind, walls, R[rows], some)
-    load = mode.load.copy()
     mode.slope[rows] += slope
-    for at, row in enumerate(rows):
-        load[row] *= share[at] * _ends(kind, walls.take(np.array([at])), R[row], span)
+    load = mode.load.copy()
+    load[rows] *= share * _ends(kind, walls, R[rows], span)
     return mode._replace(load=load)
 
 
@@ -108,19 +107,25 @@ def _ring(walls: ShellWalls, R: Array, n: Array, *, follower: bool) -> Mode:
     )  # fmt: skip
 
 
-def _ends(kind: str, wall: ShellWalls, R: Array, span: float) -> Array:
-    """What ends make of the helical share, at radii of a lattice and between them, (K,)."""
+def _ends(kind: str, walls: ShellWalls, R: Array, span: float) -> Array:
+    """What ends make of the helical share, at radii of a lattice and between them, (W, K)."""
     if np.isnan(span):
         return np.ones_like(R)
-    low, high = np.floor(np.log(R[0]) / ACROSS), np.ceil(np.log(R[-1]) / ACROSS)
-    few = np.exp(ACROSS * np.arange(low, high + 1.0))[None] if len(R) > 1 else R[None]
-    mode = straight(kind, wall, few, span)
-    helical, _ = helical_share(kind, wall, few, mode)
-    found = np.array([
-        _end(kind, wall, float(r), span, Mode(*(v[0, k] for v in mode)), float(helical[0, k]))
-        for k, r in enumerate(few[0])
-    ])  # fmt: skip
-    return np.asarray(np.exp(np.interp(np.log(R), np.log(few[0]), np.log(found))))
+    few = R
+    if R.shape[1] > 1:  # a table: all walls at the same radii
+        low, high = np.floor(np.log(R[0, 0]) / ACROSS), np.ceil(np.log(R[0, -1]) / ACROSS)
+        few = np.exp(ACROSS * np.arange(low, high + 1.0)) + np.zeros((len(R), 1))
+    mode = straight(kind, walls, few, span)
+    helical, _ = helical_share(kind, walls, few, mode)
+    found = np.ones_like(few)
+    short = (mode.a * span / np.pi < max(LOOKED.values())) & (mode.n >= 2)
+    for row, k in np.argwhere(short):
+        wall, here = walls.take(np.array([row])), Mode(*(v[row, k] for v in mode))
+        found[row, k] = _end(kind, wall, float(few[row, k]), span, here, float(helical[row, k]))
+    if R.shape[1] == 1:
+        return found
+    x, nodes = np.log(R[0]), np.log(few[0])
+    return np.stack([np.exp(np.interp(x, nodes, np.log(line))) for line in found])
 
 
 def _helix(wall: ShellWalls) -> bool:
@@ -133,7 +138,7 @@ def _end(kind: str, wall: ShellWalls, R: float, span: float, mode: Mode, helical
     """Share between ends over the helical share, at one radius."""
     strong = _helix(wall) or not STRONG < helical < 1.0 / STRONG
     waves = float(mode.a) * span / np.pi
-    if waves > LOOKED[strong] or mode.n < 2:
+    if waves > LOOKED[strong]:
         return 1.0
     fade = min(1.0, 4.0 * (1.0 - waves / LOOKED[strong]))
     short = span * min(1.0, MOST[strong] / waves)
