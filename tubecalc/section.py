@@ -177,6 +177,8 @@ class Sections(Stiffness):
         if np.any(loads.moment):
             b, m = self.bend_net if net else self.bend, loads.moment
             bent_by = (b.c11 * m) * r, (b.c12 * m) * bent, (b.c13 * m) * bent
+            if not loads.even():
+                return bent_by
             ex, ey, gxy = ex + bent_by[0], ey + bent_by[1], gxy + bent_by[2]
         return ex, ey, gxy
 
