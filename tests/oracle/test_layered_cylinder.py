@@ -20,7 +20,7 @@ from tubecalc.materials import Ply
 CARBON = {"E1": 130e9, "E2": 9e9, "G12": 4.5e9, "nu12": 0.30, "nu23": 0.40, "rho": 1550.0}
 GLASS = {"E1": 45.6e9, "E2": 16.2e9, "G12": 5.83e9, "nu12": 0.278, "nu23": 0.40, "rho": 1950.0}
 ALLOY = {"E1": 70e9, "E2": 70e9, "G12": 70e9 / 2.6, "nu12": 0.30, "nu23": 0.30, "rho": 2700.0}
-CELLS = 6  # quadratic elements a ply
+CELLS = 16  # quadratic elements a ply; 5e-4 on face stress of one hoop ply at R / t 2
 _VOIGT = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))  # x, hoop, radius
 
 
