@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections import Counter
 from collections.abc import Mapping, Sequence
-from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.unit_display import in_unit, show, unit_label
@@ -14,7 +12,6 @@ from tubecalc.unit_display import in_unit, show, unit_label
 if TYPE_CHECKING:
     import pandas as pd
 
-    from tubecalc.evidence import Row
     from tubecalc.laminate.construction import Construction
     from tubecalc.need import Need
 
@@ -250,35 +247,3 @@ def reserves_text(table: pd.DataFrame, need: Need) -> str:
         text = f"{digits(row.reserve):>7}  {row.grade:<4}  {words}{theory}{case}{mark}{error}"
         lines.append(textwrap.fill(text, WIDTH, subsequent_indent=" " * 15))
     return "\n".join(lines)
-
-
-def evidence_text(rows: Sequence[Row]) -> str:
-    """Evidence rows under their sources, and how many agree.
-
-    Parameters
-    ----------
-    rows : sequence of Row
-        Rows to list.
-
-    Returns
-    -------
-    str
-    """
-    parts = []
-    for (topic, source), group in groupby(rows, key=lambda r: (r.topic, r.source)):
-        body = [
-            [
-                r.id, r.quantity, f"{r.value:.6g}", r.unit,
-                "-" if r.computed is None else f"{r.computed:.6g}",
-                "-" if r.error is None else f"{100 * r.error:+.2g}",
-                "-" if math.isnan(r.rel_tol) else f"{100 * r.rel_tol:.2g}",
-                r.standing.split(" ")[0].rstrip(","), r.verdict,
-            ]
-            for r in group
-        ]  # fmt: skip
-        head = ["id", "quantity", "published", "unit", "computed", "error %", "tol. %", "standing",
-                "verdict"]  # fmt: skip
-        parts.append(f"{topic}. Source: {source}\n" + columns(head, body, "llrlrrrll"))
-    count = Counter(r.verdict for r in rows)
-    total = ", ".join(f"{n} {verdict}" for verdict, n in count.most_common())
-    return "\n\n".join([*parts, f"{len(rows)} rows: {total}."])

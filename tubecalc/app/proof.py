@@ -123,7 +123,7 @@ def lead_html(rows: Sequence[Row]) -> str:
     return (
         f'<p class="tc-lead">{len(rows)} values from standards, books, papers, tests and other '
         f"programs stand beside what tubecalc computes from the same inputs. "
-        f"<b>{table.get(AGREES, 0)}</b> agree within a tolerance stated beforehand, {told} beyond "
+        f"<b>{table.get(AGREES, 0)}</b> agree within the tolerance stated with each, {told} beyond "
         f"it, and {known} differ for a reason that is known and written down. "
         f"{100 * share_within(rows, 0.01):.0f} % of all computed values lie within 1 % of the "
         f"published one.{rest}</p>"
