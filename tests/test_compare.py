@@ -294,3 +294,14 @@ def test_names_are_told_apart_and_no_tube_is_refused() -> None:
         compare([])
     with pytest.raises(InputError, match="above zero"):
         compare([MIXED[0]], span=0.0)
+
+
+def test_an_own_wall_without_a_least_number_of_plies_can_be_the_equal() -> None:
+    table = {"fill": [{"ply": "carbon-sm-ud", "angle": 45}, {"ply": "carbon-sm-ud", "angle": -45}]}
+    job = Job(candidates=(Candidate("304", 0.03, 0.028), Candidate("own", 0.03, 0.028)),
+              walls={"own": table})  # fmt: skip
+    judged = judge(job)
+    found = equal(judged.tubes[0], judged.tubes[1].construction, "GJ")
+    assert found.tube is not None
+    assert found.reached >= 1
+    assert equal(judged.tubes[0], judged.tubes[1].construction, "mass").weight <= 1

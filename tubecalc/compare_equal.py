@@ -94,7 +94,8 @@ def _sections(construction: Construction, walls: Array, od: Array) -> Sections:
 
 def _plied_walls(construction: Construction, od: float) -> Array:
     """Every wall of whole plies that fits a diameter."""
-    least, step = construction.wall_of(0.0), construction.least_step()
+    step = construction.least_step()
+    least = construction.wall_of(0.0) or step  # where the rule asks for no fill, one unit
     most = od / 2 * (1 + _CLOSE)
     count = int((most - least) / step) + 1 if least <= most else 0
     return np.asarray(least + step * np.arange(count), float)

@@ -132,8 +132,15 @@ def _notes(found: Loaded, what: Sequence[str]) -> tuple[str, ...]:
     )  # fmt: skip
 
 
+def _alike(first: Array, last: Array) -> bool:
+    """Whether no tube is damaged before its end."""
+    return bool(np.allclose(first, last, rtol=1e-6, equal_nan=True))
+
+
 def rows(judged: Judged, *, per_mass: bool = False) -> list[Row]:
     """The table: mass, price, then stiffness, first and last load of every kind of load.
+
+    The first load is left out of a kind where no tube is damaged before its end.
 
     Parameters
     ----------
@@ -172,14 +179,15 @@ def rows(judged: Judged, *, per_mass: bool = False) -> list[Row]:
                 _row(judged, f"{key}.stiffness", f"stiffness, {kind.stiffness}",
                      kind.stiffness_unit, found.stiffness, none, label, per_mass=per_mass)
             )  # fmt: skip
-        for part, words, values in (
-            ("first", "yield or first damage", found.first), ("last", "carries at most", found.last)
-        ):  # fmt: skip
-            said = found.first_by if part == "first" else _notes(found, found.last_by)
+        if not _alike(found.first, found.last):
             out.append(
-                _row(judged, f"{key}.{part}", words, kind.unit, values, said, label,
-                     per_mass=per_mass)
+                _row(judged, f"{key}.first", "yield or first damage", kind.unit, found.first,
+                     found.first_by, label, per_mass=per_mass)
             )  # fmt: skip
+        out.append(
+            _row(judged, f"{key}.last", "carries at most", kind.unit, found.last,
+                 _notes(found, found.last_by), label, per_mass=per_mass)
+        )  # fmt: skip
     return out
 
 

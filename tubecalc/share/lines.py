@@ -14,7 +14,9 @@ from tubecalc.share.wall_picture import spread
 
 _LEFT, _TOP, _BOTTOM = 62.0, 14.0, 66.0
 _LEGEND = 186.0
-MARKS = {"yield": "yield", "first": "first damage", "end": "carries no more"}
+MARKS = {
+    "yield": "yield", "first": "first damage", "end": "carries no more", "flows": "flows on",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -61,9 +63,6 @@ def _diamond(x: float, y: float, colour: str) -> list[Shape]:
     return [Lines([path], colour, 1.8, closed=True, fill="paper")]
 
 
-_DRAW = {"yield": _ring, "first": _diamond, "end": _cross}
-
-
 def _grid(
     xs: Sequence[float], ys: Sequence[float], px: Points, labels: tuple[str, str], width: float,
     height: float, right: float,
@@ -82,22 +81,26 @@ def _grid(
     return out
 
 
-def _key(y: float, kinds: Sequence[str], *, flows: bool) -> list[Shape]:
-    """What the marks mean, in one line under the axis."""
+def _key(y: float, kinds: Sequence[str], right: float, *, flows: bool) -> tuple[list[Shape], float]:
+    """What the marks mean, under the axis, and the height it takes beyond its first line."""
     out: list[Shape] = []
-    x = _LEFT + 6
-    for kind in kinds:
-        out += _DRAW[kind](x, y - 4, "ink")
-        out.append(Words(x + 11, y, MARKS[kind], size=11.5))
-        x += 26 + 6.2 * len(MARKS[kind])
-    if flows:
-        out += _arrow(x + 4, y - 4, "ink")
-        out.append(Words(x + 14, y, "flows on", size=11.5))
-    return out
+    x, low = _LEFT + 6, y
+    for kind in [*kinds, *(["flows"] if flows else [])]:
+        words = MARKS[kind]
+        wide = 26 + 6.2 * len(words)
+        if x + wide > right + 16 and x > _LEFT + 6:
+            x, low = _LEFT + 6, low + 17
+        out += _DRAW[kind](x, low - 4, "ink")
+        out.append(Words(x + 12, low, words, size=11.5))
+        x += wide
+    return out, low - y
 
 
 def _arrow(x: float, y: float, colour: str) -> list[Shape]:
     return [Lines([[(x - 7, y - 5), (x + 3, y), (x - 7, y + 5)]], colour, 2.0)]
+
+
+_DRAW = {"yield": _ring, "first": _diamond, "end": _cross, "flows": _arrow}
 
 
 def _legend(traces: Sequence[Trace], x: float, y: float, width: float) -> tuple[list[Shape], float]:
@@ -174,11 +177,12 @@ def line_picture(
         shapes.append(Words(min(x + 9, right + 6), place + 4, str(t.number), f"text:{t.slug}", 13,
                             bold=True, halo=True))  # fmt: skip
     kinds = [k for k in MARKS if any(m[2] == k for t in traces for m in t.marks)]
-    shapes += _key(height - 8, kinds, flows=any(t.flows for t in traces))
-    x, y = (right + 28, _TOP + 12) if wide else (_LEFT, height + 20)
+    key, more = _key(height - 8, kinds, right, flows=any(t.flows for t in traces))
+    shapes += key
+    x, y = (right + 28, _TOP + 12) if wide else (_LEFT, height + more + 20)
     legend, low = _legend(traces, x, y, _LEGEND if wide else width - _LEFT)
     shapes += legend
     if empty:
         shapes.append(Words((_LEFT + right) / 2, height / 2, empty, "ink", 14, "middle", bold=True,
                             halo=True))  # fmt: skip
-    return Scene(width, max(height, low), tuple(shapes), says)
+    return Scene(width, max(height + more, low), tuple(shapes), says)
