@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,14 +16,15 @@ from tubecalc.need import Need
 from tubecalc.share import palette
 from tubecalc.share.chart import Axes, Picture, Series, frame, layer, nice_log, nice_range
 from tubecalc.share.palette import Style
-from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
+from tubecalc.share.scene import Dots, Lines, Points, Scene, Shape, Words
 from tubecalc.share.wall_picture import spread
 from tubecalc.sweep import grid, reserves
 from tubecalc.unit_display import in_unit, show, unit_label
 
 Array = NDArray[np.float64]
 WIDE, NARROW = 720.0, 360.0
-_SIZES, _WALLS = 15, 7  # diameters and walls of the sizes around
+_SIZES, _WALLS = 15, 9  # diameters and walls of the sizes around
+_FADED = 0.32  # of the sizes that fail: the tubes of the job come first
 _BADGE = 8.0
 
 
@@ -35,6 +36,27 @@ class Around:
     od: Array
     mass: Array
     passes: NDArray[np.bool_]
+
+
+def ranked(judged: Judged) -> list[int]:
+    """Tubes of a job as a reader wants them: the recommended, what passes, what fails.
+
+    Parameters
+    ----------
+    judged : Judged
+        The tubes.
+
+    Returns
+    -------
+    list of int
+        Indices; lightest first in each group.
+    """
+    mass = judged.mass
+
+    def place(n: int) -> tuple[bool, bool, float, int]:
+        return n != judged.best, judged.passes(n) is False, float(mass[n]), n
+
+    return sorted(range(len(judged)), key=place)
 
 
 def styles_of(judged: Judged) -> dict[str, Style]:
@@ -83,9 +105,9 @@ def _ranges(judged: Judged) -> tuple[tuple[float, ...], tuple[float, ...]]:
     s = judged.candidates.sections
     low, high = float(np.min(s.ro)) * 2, float(np.max(s.ro)) * 2
     top = judged.need.limits.od_max
-    low, high = 0.55 * low, max(1.3 * high, 0.0 if math.isnan(top) else min(top, 2 * high))
+    low, high = 0.7 * low, 1.3 * high if math.isnan(top) else max(high, min(top, 2 * high))
     ods = np.linspace(low, high, _SIZES)
-    walls = np.geomspace(0.55 * float(np.min(s.t)), 1.8 * float(np.max(s.t)), _WALLS)
+    walls = np.geomspace(0.6 * float(np.min(s.t)), 1.6 * float(np.max(s.t)), _WALLS)
     return tuple(np.round(ods, 6).tolist()), tuple(np.round(walls, 6).tolist())
 
 
@@ -96,6 +118,13 @@ def _around(
     found = reserves(grid([construction], np.array(ods), np.array(walls)), need)
     mass = found.grid.part(slice(None)).sections.mass_per_length
     return Around(construction, found.grid.od, np.asarray(mass), found.passes)
+
+
+def _near(judged: Judged, one: Around) -> Around:
+    """Sizes about as heavy as the tubes of the job."""
+    low, high = 0.5 * float(np.min(judged.mass)), 1.8 * float(np.max(judged.mass))
+    seen = (one.mass >= low) & (one.mass <= high)
+    return Around(one.construction, one.od[seen], one.mass[seen], one.passes[seen])
 
 
 def axes_of(judged: Judged, sizes: Sequence[Around], system: str, width: float = WIDE) -> Axes:
@@ -148,12 +177,13 @@ def says_chart(judged: Judged, system: str = "SI") -> str:
         One or two sentences.
     """
     parts = []
-    for n in np.argsort(judged.mass, kind="stable").tolist():
+    for number, n in enumerate(ranked(judged), 1):
         ok = judged.passes(n)
         word = "" if ok is None else (" passes" if ok else " fails")
         mass = show(float(judged.mass[n]), "linear_density", system)
-        parts.append(f"{n + 1} {judged.names[n]} {size_words(judged.tubes[n], system)} at {mass}{word}")
-    return f"Chart of mass per length over outside diameter, lightest first: {'; '.join(parts)}."
+        size = size_words(judged.tubes[n], system)
+        parts.append(f"{number} {judged.names[n]} {size} at {mass}{word}")
+    return f"Chart of mass per length over outside diameter: {'; '.join(parts)}."
 
 
 def chart_scene(
@@ -178,6 +208,7 @@ def chart_scene(
         Frame, sizes around (filled pass, hollow fail), numbered tubes.
     """
     system = system or judged.system
+    sizes = [_near(judged, a) for a in sizes]
     axes = axes_of(judged, sizes, system, width)
     styles = styles_of(judged)
     series = tuple(
@@ -189,26 +220,27 @@ def chart_scene(
         for a in sizes
     )  # fmt: skip
     under = layer(axes, Picture(series))
-    shapes = (*frame(axes).shapes, *under.shapes, *_badges(judged, axes, system, styles))
+    faded = [
+        replace(x, opacity=_FADED) if isinstance(x, Dots) and x.hollow else x for x in under.shapes
+    ]
+    shapes = (*frame(axes).shapes, *faded, *_badges(judged, axes, system, styles))
     return Scene(axes.width, axes.height, shapes, says_chart(judged, system))
 
 
-def _badges(
-    judged: Judged, axes: Axes, system: str, styles: dict[str, Style]
-) -> list[Shape]:
+def _badges(judged: Judged, axes: Axes, system: str, styles: dict[str, Style]) -> list[Shape]:
     """Number of every tube at its place, moved apart where they would cover each other."""
     x = axes.px(2 * judged.candidates.sections.ro * in_unit(1.0, "length", system))
     y = axes.py(judged.mass * in_unit(1.0, "linear_density", system))
     places = _apart(x, y, axes)
     leaders: list[Shape] = []
     out: list[Shape] = []
-    for n in sorted(range(len(judged)), key=lambda k: k == judged.best):
+    for number, n in reversed(list(enumerate(ranked(judged), 1))):
         at, slug = places[n], styles[judged.tubes[n].construction.key].slug
         here = (float(x[n]), float(y[n]))
         if math.dist(at, here) > 1:
             leaders.append(Lines([[here, at]], "ink", 1.0))
             leaders.append(Lines([_circle(here, 2.6)], "ink", 1.0, closed=True, fill="ink"))
-        out += _badge(n, at, slug, best=n == judged.best, passes=judged.passes(n))
+        out += _badge(number, at, slug, best=n == judged.best, passes=judged.passes(n))
     return leaders + out
 
 
@@ -218,7 +250,7 @@ def _circle(at: tuple[float, float], r: float) -> Points:
 
 
 def _badge(
-    n: int, at: tuple[float, float], slug: str, *, best: bool, passes: bool | None
+    number: int, at: tuple[float, float], slug: str, *, best: bool, passes: bool | None
 ) -> list[Shape]:
     r = _BADGE + (1.5 if best else 0.0)
     circle = _circle(at, r)
@@ -227,7 +259,7 @@ def _badge(
     return [
         Lines([circle], "paper", 5.0, closed=True, fill="paper"),
         Lines([circle], "ink" if best else f"line:{slug}", 1.6, closed=True, fill=face, dash=dash),
-        Words(at[0], at[1] + 4, str(n + 1), text, 12 if n < 9 else 10, "middle", bold=True),
+        Words(at[0], at[1] + 4, str(number), text, 12 if number < 10 else 10, "middle", bold=True),
     ]
 
 
@@ -244,13 +276,12 @@ def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
             group += sorted(near)
         if len(group) > 1:
             wanted = [float(y[k]) for k in group]
-            for k, place in zip(
-                group, spread(wanted, gap, 24.0, axes.bottom - 14), strict=True
-            ):
+            for k, place in zip(group, spread(wanted, gap, 24.0, axes.bottom - 14), strict=True):
                 out[k] = (float(x[k]), place)
     return out
 
 
 __all__ = [
-    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "says_chart", "styles_of",
+    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "ranked", "says_chart",
+    "styles_of",
 ]  # fmt: skip

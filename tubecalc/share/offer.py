@@ -60,10 +60,9 @@ def _best(need: Need, count: int) -> tuple[tuple[str, float, float], ...]:
     for rows in (table[usual], table[near], table):
         if len(rows):
             first = rows.drop_duplicates("construction").head(count)
-            return tuple(
-                (str(r.construction), round(float(r.od_mm) / 1e3, 9), round(float(r.id_mm) / 1e3, 9))
-                for r in first.itertuples()
-            )  # fmt: skip
+            sizes = (first[["od_mm", "id_mm"]].to_numpy(float) / 1e3).round(9).tolist()
+            keys = first["construction"].astype(str)
+            return tuple((key, od, bore) for key, (od, bore) in zip(keys, sizes, strict=True))
     raise InputError("no tube has these sizes", where="job")
 
 
