@@ -138,7 +138,7 @@ def test_misspelt_construction_suggests_the_near_one():
         (STRUT + 'touch="rollr"', ("case 1:touch:", 'did you mean "roller"')),
         (STRUT + 'saddle_angle="400 deg"', ("saddle_angle:", "at most 360 deg")),
         (STRUT + 'touch="bolt"', ("case 1:", 'hole = "5 mm"')),
-        (STRUT + 'hole="5 mm"\nedge_distance="2 mm"', ("edge_distance:", "more than half the hole")),
+        (STRUT + 'hole="5 mm"\nedge_distance="2 mm"', ("edge_distance:", "more than half")),
         (STRUT + 'cycles=0', ("cycles:", "at least 1")),
         (STRUT + '[service]\ninsert="unobtanium"', ("insert", "unobtanium")),
         ("limits = 5\n" + STRUT, ("need:limits:", "must be a table")),

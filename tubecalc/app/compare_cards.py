@@ -137,7 +137,7 @@ class Card:
         self.tag = widgets.HTML()
         self.tag.add_class("tc-tag")
         self.kind = widgets.Dropdown(options=_kinds(session.choice.job), description="made of")
-        self.kind.observe(guard(session, self._kind_changed), names="value")  # type: ignore[arg-type]
+        self.kind.observe(guard(session, self._kind_changed), names="value")
         self.sizes = {
             part: FieldBox(Field(f"{n}.{part}", label, "length"), self._typed(part), grows=False)
             for part, label in _SIZES.items()
@@ -146,7 +146,7 @@ class Card:
             Field(f"{n}.price", "price per metre", "number"), self._typed("price"), grows=False
         )
         self.drop = widgets.Button(description="remove", tooltip="take this tube away")
-        self.drop.on_click(guard(session, lambda _: session.drop(n)))  # type: ignore[arg-type]
+        self.drop.on_click(guard(session, lambda _: session.drop(n)))
         self.box = widgets.Box(
             [self.tag, self.kind, *(f.box for f in self.sizes.values()), self.price.box, self.drop]
         )
@@ -172,7 +172,7 @@ class Card:
             else:
                 self.session.put(self.n, new)
 
-        return guard(self.session, typed)  # type: ignore[arg-type]
+        return guard(self.session, typed)
 
     def _changed(self, part: str, text: str) -> Candidate:
         old = self.session.choice.shown[self.n]
@@ -250,7 +250,7 @@ class Cards:
         )  # fmt: skip
         for menu, call in ((self.new, self._new_chosen), (self.stock, self._stock_chosen)):
             menu.add_class("tc-menu")
-            menu.observe(guard(session, call), names="value")  # type: ignore[arg-type]
+            menu.observe(guard(session, call), names="value")
         self.show()
 
     def _new_chosen(self, change: Any) -> None:
@@ -301,7 +301,7 @@ class Equals:
         self.rows: list[tuple[widgets.HTML, widgets.Button, widgets.Box]] = []
         for n in range(MOST):
             text, button = widgets.HTML(), widgets.Button(description="put it beside the others")
-            button.on_click(guard(session, self._adding(n)))  # type: ignore[arg-type]
+            button.on_click(guard(session, self._adding(n)))
             row = widgets.Box([text, button])
             row.add_class("tc-eqrow")
             self.rows.append((text, button, row))

@@ -210,9 +210,29 @@ def from_toml(text: str) -> Draft:
         If the text is not TOML.
     """
     try:
-        table = tomllib.loads(text)
+        return from_table(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         raise InputError("is not valid TOML", where="need", got=str(error)) from None
+
+
+def from_table(table: Mapping[str, Any]) -> Draft:
+    """Read the parsed tables of a need into a draft without judging its values.
+
+    Parameters
+    ----------
+    table : mapping
+        Tables as TOML gives them.
+
+    Returns
+    -------
+    Draft
+        The texts.
+
+    Examples
+    --------
+    >>> from_table({"title": "Rod"}).title
+    'Rod'
+    """
     draft = Draft(
         title=str(table.get("title", "")),
         cases=tuple(_case(c) for c in table.get("case", [])),
@@ -223,7 +243,7 @@ def from_toml(text: str) -> Draft:
     for duration in shares_of(draft):  # not given means all of it; empty the published share
         key = SHARES[duration][0]
         share = draft.get(f"factors.{key}") or "1"
-        draft = draft.put(f"factors.{key}", "" if float(share) == 0 else share)
+        draft = draft.put(f"factors.{key}", "" if share in ("0", "0.0") else share)
     return draft
 
 

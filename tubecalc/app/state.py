@@ -6,7 +6,7 @@ import sys
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Protocol
 
 from traitlets import Any as AnyTrait
 from traitlets import Dict, HasTraits, Instance, Unicode, observe
@@ -188,12 +188,18 @@ def where_of(error: InputError, draft: Draft) -> str:
     return ""
 
 
-def guard(session: Session, call: Callable[..., None]) -> Callable[..., None]:
+class Sayer(Protocol):
+    """Anything that says a sentence to the visitor."""
+
+    status: Any
+
+
+def guard(session: Sayer, call: Callable[..., None]) -> Callable[..., None]:
     """Wrap a callback so that an error is said on the page and logged, never lost.
 
     Parameters
     ----------
-    session : Session
+    session : Session or other with a status
         Where the message goes.
     call : callable
         The callback.

@@ -15,7 +15,7 @@ from tubecalc.share.scene import svg
 from tubecalc.share.wall_picture import swatch
 from tubecalc.verdict import STANDING_CAUTION
 
-PAGES = ("choose", "evidence")
+PAGES = ("choose", "compare", "evidence")
 
 
 def style_html(styles: Iterable[Style] = ()) -> str:
@@ -39,7 +39,7 @@ def style_html(styles: Iterable[Style] = ()) -> str:
     return f"<style>{palette.css(styles)}</style>"
 
 
-def head_html(here: str, note: str = "", query: str = "") -> str:
+def head_html(here: str, note: str = "", query: str = "", *, long: bool = False) -> str:
     """Head of a page: name, pages, a note at the right.
 
     Parameters
@@ -50,6 +50,8 @@ def head_html(here: str, note: str = "", query: str = "") -> str:
         For example the job and the units.
     query : str
         Query string that opens the same choice again, "" for no link.
+    long : bool
+        Some mail programs would break the link.
 
     Returns
     -------
@@ -71,6 +73,7 @@ def head_html(here: str, note: str = "", query: str = "") -> str:
     if here != "start":
         name = f'<a href="start.ipynb" style="color:inherit">{name}</a>'
     link = f' · <a href="{here}.ipynb?{escape(query)}">link to this</a>' if query else ""
+    link += " (too long for some mail programs: send the job file)" if query and long else ""
     return f'<nav class="tc-head">{name}{links}<small>{escape(note)}{link}</small></nav>'
 
 

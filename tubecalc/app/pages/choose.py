@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from html import escape
 from typing import Any
 
@@ -12,14 +13,17 @@ import ipywidgets as widgets
 
 from tubecalc import datafiles
 from tubecalc.app import engine, saving, text, view, view_chart
+from tubecalc.app.beside import Beside
+from tubecalc.app.carry import choice_of, job_of
 from tubecalc.app.controls import Controls, units_menu
 from tubecalc.app.draft import Draft, from_toml
-from tubecalc.app.link import read_query, write_query
+from tubecalc.app.jobs import Keeper
+from tubecalc.app.link import read_job, read_query, too_long, write_query
 from tubecalc.app.sentence import Sentence
 from tubecalc.app.state import Choice, Session, StockList, guard
 from tubecalc.errors import InputError
+from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
-from tubecalc.need import Need
 from tubecalc.share.chart import Axes, frame, layer_svg
 from tubecalc.share.scene import svg
 from tubecalc.stock import read_stock
@@ -55,12 +59,15 @@ class Page:
     ----------
     session : Session
         State of the page.
+    query : str
+        Query string the page was opened with.
     """
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, query: str = "") -> None:
         self.session = session
         self.jobs = jobs()
         self._axes: Axes | None = None
+        self.keeper = Keeper("choose", self.job_now, self._take, query, session)
         self._make_head()
         self.sentence = Sentence(session)
         self.used = _html("tc-used")
@@ -76,7 +83,9 @@ class Page:
         session.observe(guard(session, self._choice_changed), names=["choice", "problems"])
         session.observe(guard(session, self._result_changed), names="result")
         session.observe(guard(session, self._status_changed), names="status")
+        session.observe(guard(session, self._kept_changed), names=["choice", "mistakes"])
         self.show()
+        self.keeper.publish()
 
     # ---- making
     def _make_head(self) -> None:
@@ -85,13 +94,11 @@ class Page:
             options=[("own need", ""), *((d.title, k) for k, d in self.jobs.items())],
             description="job",
         )
-        self.upload = widgets.FileUpload(accept=".toml", description="open a need file", icon="")
+        self.upload = self.keeper.upload
         self.units = units_menu(self.session)
-        self.upload.add_class("tc-upneed")
         self.job.observe(guard(self.session, self._job_chosen), names="value")
-        self.upload.observe(guard(self.session, self._need_uploaded), names="value")
         self.status = _html("tc-status")
-        self.bar = widgets.Box([self.job, self.upload, self.units, self.status])
+        self.bar = widgets.Box([self.job, self.units, *self.keeper.parts, self.status])
         for css in ("tc-row", "tc-jobbar"):
             self.bar.add_class(css)
 
@@ -130,7 +137,10 @@ class Page:
         downloads = widgets.Box(buttons)
         for css in ("tc-row", "tc-downloads"):
             downloads.add_class(css)
-        self.side = widgets.Box([self.answer, self.bars, downloads, self.file, self.more])
+        self.beside = Beside(self.keeper, self._selected, self._beside_changed, self.session)
+        self.side = widgets.Box(
+            [self.answer, self.bars, self.beside.box, downloads, self.file, self.more]
+        )
         self.side.add_class("tc-answer")
 
     def _make_box(self, styles: list[Any]) -> None:
@@ -143,8 +153,7 @@ class Page:
         css = widgets.HTML(text.style_html(styles))
         self.box = widgets.Box(
             [css, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
-             self.sentence.service_row, main, self.foot, self.bus,
-             self.tip]
+             self.sentence.service_row, main, self.foot, self.bus, self.tip, self.keeper.hidden]
         )  # fmt: skip
         self.box.add_class("tc")
 
@@ -166,20 +175,38 @@ class Page:
             parts["od"] = (min(self.session.choice.od[0], top / 2), top)
         self.session.change(**parts)
 
-    def _need_uploaded(self, change: Any) -> None:
-        if not change["new"]:
-            return
-        file = change["new"][0]
-        content, self.upload.value = bytes(file["content"]), ()
-        try:
-            words = content.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise InputError(
-                "is not UTF-8 text", where=str(file["name"]), expected="a TOML need file"
-            ) from None
-        Need.from_toml(words + "\n")
-        self._open(from_toml(words))
-        self.session.status = f"Opened {file['name']}."
+    # ---- the job
+    def job_now(self) -> Job:
+        """Job as it stands on the page; where the need cannot be read, with the last good one."""
+        result, base = self.session.result, self.keeper.base
+        return job_of(self.session.choice, base, base.need if result is None else result.need)
+
+    def _take(self, job: Job, words: str) -> list[str]:
+        """Show a job that was opened or kept."""
+        before = self.session.choice
+        choice, said = choice_of(job, words, before)
+        name = job.page.get("choose", {}).get("stock", "")
+        if name == "demo":
+            choice = replace(choice, stock=_stock("demo", _demo_stock()))
+        elif name and before.stock is not None and before.stock.name == name:
+            choice = replace(choice, stock=before.stock)
+        elif name:
+            said.append(f'The stock list "{name}" does not travel with a job: open it again.')
+        self.session.mistakes = {}
+        self.session.choice = choice
+        return said
+
+    def _kept_changed(self, _: Any) -> None:
+        self.keeper.publish(hold=bool(self.session.mistakes))
+
+    def _beside_changed(self) -> None:
+        self._kept_changed(None)
+        if self.session.result is not None:
+            self._show_head(self.session.result)
+
+    def _selected(self) -> str:
+        result = self.session.result
+        return "" if result is None or result.row is None else result.sheet.keys[result.row]
 
     def _load_stock(self, what: Any) -> None:
         if what == "own":
@@ -188,16 +215,11 @@ class Page:
             self.session.status = ""
             self.session.change(stock=None, selected="")
             return
-        name, content = (
-            ("demo", (datafiles.data_dir() / DEMO_STOCK).read_bytes()) if what == "demo" else what
-        )
-        if len(content) > SIZE_LIMIT:
-            raise InputError("is too large", where=name, expected="at most 50 MB")
-        stock = read_stock(content, name="demo.csv" if what == "demo" else name)
-        doubts = tuple(str(p) for p in stock.problems)
+        found = _stock("demo", _demo_stock()) if what == "demo" else _stock(*what)
+        stock, doubts = found.stock, found.doubts
         keys = tuple(dict.fromkeys(k for k in stock.table["construction"] if k))
         self.session.change(
-            stock=StockList(name, stock, doubts), constructions=keys, selected="",
+            stock=found, constructions=keys, selected="",
             od=(min(self.session.choice.od[0], float(stock.table["od_mm"].min()) * 1e-3),
                 max(self.session.choice.od[1], float(stock.table["od_mm"].max()) * 1e-3)),
             wall=(min(self.session.choice.wall[0], float(stock.table["wall_mm"].min()) * 1e-3),
@@ -300,6 +322,8 @@ class Page:
             _set(self.answer, text.verdict_html(False, result.hint))
             _set(self.bars, "")
             _set(self.more, "")
+            self.beside.show()
+            self._show_head(result)
             return
         memo = result.judged.memo.setdefault(result.choice.units, {})
         if not memo:
@@ -312,8 +336,12 @@ class Page:
         _set(self.answer, title + sub + memo["wall"] + verdict)
         _set(self.bars, memo["bars"])
         _set(self.more, memo["more"])
-        link = write_query(result.choice)
-        _set(self.head, text.head_html("choose", _note(result), link))
+        self.beside.show()
+        self._show_head(result)
+
+    def _show_head(self, result: Any) -> None:
+        link = write_query(result.choice, self.keeper.base)
+        _set(self.head, text.head_html("choose", _note(result), link, long=too_long(link)))
 
 
 def _tube_html(result: Any) -> dict[str, str]:
@@ -333,6 +361,17 @@ def _tube_html(result: Any) -> dict[str, str]:
             f"<details><summary>What these figures assume</summary>{assumed}</details>"
         ),
     }
+
+
+def _demo_stock() -> bytes:
+    return (datafiles.data_dir() / DEMO_STOCK).read_bytes()
+
+
+def _stock(name: str, content: bytes) -> StockList:
+    if len(content) > SIZE_LIMIT:
+        raise InputError("is too large", where=name, expected="at most 50 MB")
+    stock = read_stock(content, name="demo.csv" if name == "demo" else name)
+    return StockList(name, stock, tuple(str(p) for p in stock.problems))
 
 
 def _html(css: str) -> widgets.HTML:
@@ -384,20 +423,30 @@ def build(session: Session) -> widgets.Widget:
     return Page(session).box
 
 
-def start_choice(query: str = "") -> tuple[Choice, list[str]]:
+def start_choice(query: str = "", job: Job | None = None, words: str = "") -> tuple[
+    Choice, list[str]
+]:  # fmt: skip
     """Choice a page starts with: the first demo job, changed by what the link says.
 
     Parameters
     ----------
     query : str
         Query string of the link.
+    job : Job, optional
+        Job that came with the link.
+    words : str
+        The TOML it was read from.
 
     Returns
     -------
     tuple of Choice and list of str
         The choice, and what in the link could not be used.
     """
-    return read_query(query, Choice(draft=jobs()[FIRST_JOB]), jobs())
+    start, refused = Choice(draft=jobs()[FIRST_JOB]), list[str]()
+    if job is not None and (job.need.cases or job.page):
+        start, refused = choice_of(job, words, start)
+    choice, more = read_query(query, start, jobs())
+    return choice, [*refused, *more]
 
 
 def main() -> widgets.Widget:
@@ -408,11 +457,35 @@ def main() -> widgets.Widget:
     ipywidgets.Widget
         The page.
     """
-    choice, refused = start_choice(os.environ.get("QUERY_STRING", ""))
+    return open_page(os.environ.get("QUERY_STRING", "")).box
+
+
+def open_page(query: str) -> Page:
+    """Open the page with a link.
+
+    Parameters
+    ----------
+    query : str
+        Query string of the link.
+
+    Returns
+    -------
+    Page
+        The page, which says what in the link could not be used.
+    """
+    job, words, refused = read_job(query)
+    try:
+        choice, more = start_choice(query, job, words)
+    except InputError as error:
+        job, (choice, more) = None, (start_choice()[0], [f"The link's job is not used: {error}"])
     session = Session(engine.run, choice)
-    page = build(session)
-    session.status = " ".join(refused)
+    page = Page(session, query)
+    if job is not None:
+        page.keeper.base = job
+        page.show()
+        page.keeper.publish()
+    session.status = " ".join(dict.fromkeys([*refused, *more]))
     return page
 
 
-__all__ = ["Page", "build", "jobs", "main", "start_choice"]
+__all__ = ["Page", "build", "jobs", "main", "open_page", "start_choice"]

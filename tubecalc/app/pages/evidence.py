@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import time
 from typing import Any, cast
 
 import ipywidgets as widgets
 
 from tubecalc.app import proof, proof_words
+from tubecalc.app.jobs import Carrier
 from tubecalc.app.state import Session, guard
 from tubecalc.app.text import foot_html, head_html, style_html
 from tubecalc.evidence import Row, rows
@@ -85,12 +87,15 @@ class Page:
         stack = _box([self.plot], "tc-stack")
         chart = _box([self.title, stack, self.one], "tc-chart")
         side = _box([self.matrix], "tc-side")
+        self.carrier = Carrier("evidence", os.environ.get("QUERY_STRING", ""))
         head = f"{style_html()}<style>{proof_words.CSS}</style>{head_html('evidence')}"
         top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
         fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
+        keep = self.carrier.keeper
         self.box = _box(
-            [widgets.HTML(head + top), self.lead, bar, _box([chart, side], "tc-evid"), self.table,
-             self.tests, fixed, self.bus, self.tip],
+            [widgets.HTML(head), self.carrier.bar, widgets.HTML(top), self.lead, bar,
+             _box([chart, side], "tc-evid"), self.table, self.tests, fixed, self.bus, self.tip,
+             keep.hidden],
             "tc",
         )  # fmt: skip
 

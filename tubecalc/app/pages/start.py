@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import os
 from html import escape
 
 import ipywidgets as widgets
 
+from tubecalc.app.jobs import Carrier
 from tubecalc.app.text import foot_html, head_html, style_html
 
 PAGES = (
     ("choose", "Will a tube do, and which?",
      "State the need in a sentence; see what passes, what is lightest, what governs and why."),
+    ("compare", "How does it compare with steel and aluminium?",
+     "Two to six tubes side by side, as they are and weight for weight: what they carry, how they "
+     "fail, what would replace one of them."),
     ("evidence", "Can I believe this?",
      "Every check value with its source, the computed value and the distance between them."),
 )  # fmt: skip
 LATER = (
-    ("compare", "two to six tubes side by side, as they are and weight for weight"),
     ("layup", "your own wall, ply by ply"),
     ("bench", "reading test-machine curves"),
     ("join", "fits, bonds and sliding"),
@@ -47,16 +51,23 @@ def start_html() -> str:
     )
 
 
-def build() -> widgets.Widget:
+def build(query: str = "") -> widgets.Widget:
     """Make the start page.
+
+    Parameters
+    ----------
+    query : str
+        Query string the page was opened with.
 
     Returns
     -------
     ipywidgets.Widget
         The page.
     """
-    html = style_html() + head_html("start") + start_html() + foot_html()
-    page = widgets.VBox([widgets.HTML(html)])
+    carrier = Carrier("start", query)
+    top = widgets.HTML(style_html() + head_html("start"))
+    rest = widgets.HTML(start_html() + foot_html())
+    page = widgets.VBox([top, carrier.bar, rest, carrier.keeper.hidden])
     page.add_class("tc")
     return page
 
@@ -69,4 +80,4 @@ def main() -> widgets.Widget:
     ipywidgets.Widget
         The page.
     """
-    return build()
+    return build(os.environ.get("QUERY_STRING", ""))

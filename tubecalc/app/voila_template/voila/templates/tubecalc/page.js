@@ -106,9 +106,10 @@
     if (stack && !stack.hasAttribute("tabindex")) {
       stack.tabIndex = 0;
       stack.setAttribute("role", "group");
-      stack.setAttribute("aria-label", "Chart. Arrow keys step through the shortlist.");
       watch(stack);
     }
+    const steps = document.querySelector("[data-pick]") ? "Chart. Arrow keys step through the shortlist." : "Chart.";
+    if (stack && stack.getAttribute("aria-label") !== steps) stack.setAttribute("aria-label", steps);
   }
   document.addEventListener("focusin", function (event) {
     if (!event.target.matches("[data-pick]")) refocus = false;
@@ -133,9 +134,9 @@
   async function alive() {
     try {
       const answer = await fetch(config.baseUrl + "api/kernels/" + config.kernelId, { cache: "no-store" });
-      if (answer.ok) { banner.hidden = true; return; }
+      if (answer.ok && !window.tcDeaf) { banner.hidden = true; return; }
     } catch (error) { /* the server itself is gone: say so too */ }
-    banner.innerHTML = 'The page has lost its calculator: figures no longer follow the controls. <a href="">Load it again</a>';
+    banner.innerHTML = 'The page has lost its calculator: figures no longer follow the controls. What you entered is kept in this browser. <a href="">Load it again</a>';
     banner.hidden = false;
   }
   setInterval(alive, 10000);
