@@ -22,10 +22,11 @@ from tubecalc.sweep import grid, reserves
 from tubecalc.unit_display import in_unit, show, unit_label
 
 Array = NDArray[np.float64]
-WIDE, NARROW = 720.0, 360.0
-_SIZES, _WALLS = 15, 9  # diameters and walls of the sizes around
+WIDE, NARROW = 880.0, 354.0
+_SIZES, _WALLS = 15, 12  # diameters and walls of the sizes around
 _FADED = 0.32  # of the sizes that fail: the tubes of the job come first
 _BADGE = 8.0
+_SPILL = 16.0  # room for a wide name at the right [px]
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,7 +210,7 @@ def chart_scene(
     """
     system = system or judged.system
     sizes = [_near(judged, a) for a in sizes]
-    axes = axes_of(judged, sizes, system, width)
+    axes = axes_of(judged, sizes, system, width - _SPILL)
     styles = styles_of(judged)
     series = tuple(
         Series(
@@ -224,7 +225,7 @@ def chart_scene(
         replace(x, opacity=_FADED) if isinstance(x, Dots) and x.hollow else x for x in under.shapes
     ]
     shapes = (*frame(axes).shapes, *faded, *_badges(judged, axes, system, styles))
-    return Scene(axes.width, axes.height, shapes, says_chart(judged, system))
+    return Scene(axes.width + _SPILL, axes.height, shapes, says_chart(judged, system))
 
 
 def _badges(judged: Judged, axes: Axes, system: str, styles: dict[str, Style]) -> list[Shape]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from tubecalc.checks.base import case_name
 from tubecalc.need import Case, Factors, Limits, Need, Service
 from tubecalc.unit_display import show
 
@@ -322,14 +323,14 @@ def need_words(need: Need, system: str = "SI") -> list[str]:
         return ["No load is stated."]
     named = len(need.cases) > 1
     out = [
-        f"{f'{c.name}: it' if c.name and named else 'It'} must {case_words(c, system)}."
-        for c in need.cases
+        f"{f'{case_name(c, n)}: it' if named else 'It'} must {case_words(c, system)}."
+        for n, c in enumerate(need.cases, 1)
     ]
     if limits := limits_words(need.limits, system):
         out.append(sentence(limits))
     if service := service_words(need.service, system):
         out.append(f"It {service}.")
-    return [*out, factor_words(need.factors)]
+    return [sentence(x) for x in (*out, factor_words(need.factors))]
 
 
 __all__ = [

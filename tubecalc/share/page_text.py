@@ -7,8 +7,14 @@ import unicodedata
 from collections.abc import Callable, Sequence
 from html import escape
 
+from tubecalc.unit_display import DISPLAY
+
 SYSTEMS = ("SI", "workshop", "inch")
 Said = Callable[[str], str]  # display system -> text
+_LABELS = {u.label for kinds in DISPLAY.values() for u in kinds.values() if u.label} | {"K", "kN"}
+_UNIT = re.compile(
+    rf"(?<=\d) (?=(?:{'|'.join(sorted(map(re.escape, _LABELS), reverse=True))})(?![\w/]))"
+)
 _TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")  # marks that turn the reading direction
 
 
@@ -59,6 +65,27 @@ def esc(text: str) -> str:
     '&lt;b a=&quot;1&quot;&gt;'
     """
     return escape(clean(text))
+
+
+def bound(text: str) -> str:
+    r"""Text whose numbers do not part from their units at the end of a line.
+
+    Parameters
+    ----------
+    text : str
+        Words.
+
+    Returns
+    -------
+    str
+        With no-break spaces.
+
+    Examples
+    --------
+    >>> bound("20 × 18 mm of 3").replace("\N{NO-BREAK SPACE}", "~")
+    '20~×~18~mm of 3'
+    """
+    return _UNIT.sub("\u00a0", text).replace(" × ", "\u00a0×\u00a0").replace(" N m", " N\u00a0m")
 
 
 def foreign(text: str) -> str:
@@ -129,11 +156,11 @@ def leaf(tag: str, said: Said, own: str, attributes: str = "") -> str:
     >>> leaf("b", {"SI": "1 mm", "workshop": "1 mm", "inch": "0.039 in"}.__getitem__, "SI")
     '<b data-inch="0.039 in">1 mm</b>'
     """
-    text = esc(said(own))
+    text = bound(esc(said(own)))
     others = "".join(
         f' data-{s.lower()}="{other}"'
         for s in SYSTEMS
-        if s != own and (other := esc(said(s))) != text
+        if s != own and (other := bound(esc(said(s)))) != text
     )
     return f"<{tag}{attributes}{others}>{text}</{tag}>"
 
