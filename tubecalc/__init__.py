@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions
 from tubecalc.job import Job
@@ -15,6 +17,11 @@ from tubecalc.sweep import frontier, sweep
 from tubecalc.tube import Tube
 from tubecalc.units import Q_
 from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
+
+if TYPE_CHECKING:
+    from typing import Any
+
+    from tubecalc.share.page import write_page
 
 __version__ = "0.1.0"
 
@@ -40,4 +47,17 @@ __all__ = [
     "remedies",
     "shortlist",
     "sweep",
+    "write_page",
 ]  # fmt: skip
+
+_LATER = {"write_page": "tubecalc.share.page"}  # name -> module, imported when first asked for
+
+if not TYPE_CHECKING:
+
+    def __getattr__(name: str) -> Any:
+        """What a job is written with is loaded when it is needed."""
+        if name not in _LATER:
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        from importlib import import_module
+
+        return getattr(import_module(_LATER[name]), name)

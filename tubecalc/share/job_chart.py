@@ -20,6 +20,7 @@ from tubecalc.share.scene import Dots, Lines, Points, Scene, Shape, Words
 from tubecalc.share.wall_picture import spread
 from tubecalc.sweep import grid, reserves
 from tubecalc.unit_display import in_unit, show, unit_label
+from tubecalc.verdict import Verdict
 
 Array = NDArray[np.float64]
 WIDE, NARROW = 880.0, 354.0
@@ -39,8 +40,27 @@ class Around:
     passes: NDArray[np.bool_]
 
 
+def least(verdict: Verdict) -> float:
+    """Reserve of the check that governs.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        Of one tube.
+
+    Returns
+    -------
+    float
+        Infinite where nothing is driven [-].
+    """
+    if not verdict.governing:
+        return math.inf
+    value = float(verdict.reserve[verdict.governing])
+    return value if not math.isnan(value) else -1.0
+
+
 def ranked(judged: Judged) -> list[int]:
-    """Tubes of a job as a reader wants them: the recommended, what passes, what fails.
+    """Tubes of a job as a reader wants them: recommended, passing, failing.
 
     Parameters
     ----------
@@ -50,12 +70,13 @@ def ranked(judged: Judged) -> list[int]:
     Returns
     -------
     list of int
-        Indices; lightest first in each group.
+        Indices; the lightest that passes first, the nearest that fails first.
     """
-    mass = judged.mass
 
     def place(n: int) -> tuple[bool, bool, float, int]:
-        return n != judged.best, judged.passes(n) is False, float(mass[n]), n
+        verdict, mass = judged.verdicts[n], float(judged.mass[n])
+        fails = verdict is not None and not verdict.passes
+        return n != judged.best, fails, -least(verdict) if fails and verdict else mass, n
 
     return sorted(range(len(judged)), key=place)
 
@@ -283,6 +304,6 @@ def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
 
 
 __all__ = [
-    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "ranked", "says_chart",
+    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "least", "ranked", "says_chart",
     "styles_of",
 ]  # fmt: skip

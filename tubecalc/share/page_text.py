@@ -133,7 +133,7 @@ def paragraphs(text: str) -> str:
 
 
 def leaf(tag: str, said: Said, own: str, attributes: str = "") -> str:
-    """Element whose text has a form in every display system.
+    r"""Element whose text has a form in every display system.
 
     Parameters
     ----------
@@ -153,8 +153,9 @@ def leaf(tag: str, said: Said, own: str, attributes: str = "") -> str:
 
     Examples
     --------
-    >>> leaf("b", {"SI": "1 mm", "workshop": "1 mm", "inch": "0.039 in"}.__getitem__, "SI")
-    '<b data-inch="0.039 in">1 mm</b>'
+    >>> leaf("b", {"SI": "1 mm", "workshop": "1 mm", "inch": "-"}.__getitem__, "SI").replace(
+    ...     "\N{NO-BREAK SPACE}", " ")
+    '<b data-inch="-">1 mm</b>'
     """
     text = bound(esc(said(own)))
     others = "".join(
@@ -191,7 +192,7 @@ def items(said: Callable[[str], Sequence[str]], own: str, css: str) -> str:
     count = min(len(texts) for texts in every.values())
     same = all(len(texts) == count for texts in every.values())
     body = "".join(
-        leaf("li", lambda s, k=k: every[s if same else own][k], own)  # type: ignore[misc]
+        leaf("li", {s: every[s if same else own][k] for s in SYSTEMS}.__getitem__, own)
         for k in range(len(every[own]))
     )
     return f'<ul class="{css}">{body}</ul>' if body else ""
