@@ -1,8 +1,9 @@
 """One Ritz/Fourier routine for any load on one tube: what the closed forms are measured by.
 
-Half-waves along and waves round are coupled in full: five fields (u, v, w and two rotations),
-Sanders' strains, first-order transverse shear, all of A, B and D, both signs of the torque,
-several n in bending. Integrals along the tube by Gauss quadrature, round it exact.
+Half-waves along (with what is even along the tube, which B26 drives) and waves round are coupled
+in full: five fields (u, v, w and two rotations), Sanders' strains, first-order transverse shear,
+all of A, B and D, both signs of the torque, several n in bending. Integrals along the tube by
+Gauss quadrature, round it exact.
 """
 
 from __future__ import annotations
@@ -129,6 +130,8 @@ def ritz(
     3
     """
     m = np.asarray(along, float)
+    if not clamped:  # axial movement and tilt may also be even along the tube
+        m = np.concatenate([[0.0], m])
     nodes, weights = np.polynomial.legendre.leggauss(int(3 * m.max()) + 16)
     x, w = span / 2 * (nodes + 1), span / 2 * weights
     shapes = _shapes(m, span, x, clamped=clamped)
@@ -149,6 +152,9 @@ def ritz(
             pairs = zip(one.along[:2], waves[i + 1].along[:2], strict=True)
             g[at, beside] = share * sum(_product(p, q, w) for p, q in pairs)
             g[beside, at] = g[at, beside].conj().T
+    real = np.diagonal(k).real
+    kept = np.flatnonzero(real > 1e-12 * real.max())  # the others are no shape at all
+    k, g = (matrix[np.ix_(kept, kept)] for matrix in (k, g))
     low = np.linalg.cholesky(k)
     half = np.linalg.solve(low, g)
     full = np.linalg.solve(low, half.conj().T)

@@ -1,8 +1,10 @@
 """Walls that couple stretch with twist (single helix, few angle plies): half-waves coupled.
 
 Between simply supported ends the skew terms of A, B and D couple odd with even half-waves, in
-every field; the five fields are kept, then condensed to the radial amplitudes. A long tube buckles
-in one helical wave, whichever way it winds easier.
+every field; all five fields are kept. The axial movement and the tilt along the tube, which are
+cosines along it, also have a part that is even along the tube (m = 0): with B26 it lets the hoop
+bend without shear being held. A long tube buckles in one helical wave, whichever way it winds
+easier.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ from tubecalc.shell.twist import overlaps
 from tubecalc.shell.walls import ShellWalls
 
 SINES, COSINES = (0, 1, 3, 4), (2, 5)  # strain components by their shape along the tube
+EVEN = (0, 3)  # fields that may be even along the tube: axial movement, tilt along
 
 
 def _strains(a: Array, n: Array, R: Array) -> tuple[Array, Array, Array]:
@@ -33,7 +36,7 @@ def _strains(a: Array, n: Array, R: Array) -> tuple[Array, Array, Array]:
 
 
 def _stiffness(walls: ShellWalls, R: Array, n: Array, m: Array, span: float) -> Array:
-    """Stiffness over (half-wave, field) pairs, (B, M, 5, M, 5), times 2 / span."""
+    """Stiffness over (half-wave, field) pairs, (B, M, 5, M, 5), times 2 / span; m from 0."""
     a = m * np.pi / span
     s, c, g = _strains(a, n[:, None], R[:, None])
     abd = walls.abd
@@ -41,7 +44,7 @@ def _stiffness(walls: ShellWalls, R: Array, n: Array, m: Array, span: float) -> 
     cc = abd[:, COSINES][:, :, COSINES]
     sc = abd[:, SINES][:, :, COSINES]
     shear = np.stack([walls.shear_x, walls.shear_h], axis=-1)[:, None, :, None]
-    own = (
+    own = _twice_the_even(
         np.swapaxes(s, -1, -2) @ (ss[:, None] @ s)
         + np.swapaxes(c, -1, -2) @ (cc[:, None] @ c)
         + np.swapaxes(g, -1, -2) @ (shear * g)
@@ -54,6 +57,13 @@ def _stiffness(walls: ShellWalls, R: Array, n: Array, m: Array, span: float) -> 
     at = np.arange(count)
     out[:, at, :, at, :] += own.transpose(1, 0, 2, 3)
     return np.asarray(out)
+
+
+def _twice_the_even(own: Array) -> Array:
+    """What is even along the tube fills the whole span, a half-wave half of it; (B, M, 5, 5)."""
+    out = own.copy()
+    out[:, 0] *= 2.0
+    return out
 
 
 def _shear(a: Array, n: Array, m: Array) -> Array:
@@ -97,19 +107,21 @@ def critical(
     numpy.ndarray
         [N, N m or Pa].
     """
-    m = np.arange(1.0, count + 1.0)
+    m = np.arange(count + 1.0)
     a = m * np.pi / span
     k = _stiffness(walls, R, n, m, span)
     if kind == "torsion":
         g = -sign * _shear(a, n, m) / (2 * np.pi * R**3)[:, None, None, None, None]
     else:
         g = np.zeros_like(k)
-        at = np.arange(count)
-        own = _work(kind, a, n, R)
+        at = np.arange(len(m))
+        own = _twice_the_even(_work(kind, a, n, R))
         g[:, at, :, at, :] = own.transpose(1, 0, 2, 3)
-    size = 5 * count
-    low = np.linalg.cholesky(k.reshape(-1, size, size))
-    half = np.linalg.solve(low, g.reshape(-1, size, size))
+    size = 5 * len(m)
+    kept = np.concatenate([EVEN, np.arange(5, size)])
+    k, g = (x.reshape(-1, size, size)[:, kept[:, None], kept] for x in (k, g))
+    low = np.linalg.cholesky(k)
+    half = np.linalg.solve(low, g)
     full = np.linalg.solve(low, np.swapaxes(half, -1, -2))
     return np.asarray(1.0 / np.linalg.eigvalsh(full)[:, -1])
 
