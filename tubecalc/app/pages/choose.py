@@ -178,8 +178,12 @@ class Page:
     # ---- the job
     def job_now(self) -> Job:
         """Job as it stands on the page; where the need cannot be read, with the last good one."""
-        result, base = self.session.result, self.keeper.base
-        return job_of(self.session.choice, base, base.need if result is None else result.need)
+        choice, base, result = self.session.choice, self.keeper.base, self.session.result
+        try:
+            need = engine.need_of(choice.draft)
+        except InputError:
+            need = base.need if result is None else result.need
+        return job_of(choice, base, need)
 
     def _take(self, job: Job, words: str) -> list[str]:
         """Show a job that was opened or kept."""

@@ -52,7 +52,17 @@
     const box = document.querySelector(".tc-inbox textarea");
     if (!box) return;
     sent += 1;
-    put(box, sent + "|" + kind + "|" + (words || "") + "\n" + (text || ""));
+    const message = sent + "|" + kind + "|" + (words || "") + "\n" + (text || "");
+    put(box, message);
+    insist(message, 40);
+  }
+  // A widget that is still being drawn forgets what was put into it. The same text twice is told once.
+  function insist(message, tries) {
+    setTimeout(function () {
+      const box = document.querySelector(".tc-inbox textarea");
+      if (!box || Number(message.split("|")[0]) !== sent) return;
+      if (box.value !== message || phase === "asked") { put(box, message); if (tries) insist(message, tries - 1); }
+    }, 700);
   }
   function again(entry, k) {
     phase = "asked"; wanted = Number(k.taken) + 1;
@@ -222,5 +232,5 @@
   });
 
   new MutationObserver(look).observe(document.body, { childList: true, subtree: true });
-  look();
+  setInterval(look, 400);  // a page that was drawn before it was put into the document
 })();
