@@ -198,7 +198,9 @@ def test_reserves_of_a_scaled_job_are_the_same(stack, k):
     big = tc.check(tube_of([(key, a, t * k) for key, a, t in stack], 12.0 * k), at(k))
     assert small.governing == big.governing
     for name, value in small.reserve.items():
-        assert big.reserve[name] == pytest.approx(value, rel=1e-6), name
+        # tables of a wall have their nodes at fixed radii: what they give moves within their error
+        rel = {"wall_buckling": 5e-3, "split": 2e-2}.get(name, 1e-6)
+        assert big.reserve[name] == pytest.approx(value, rel=rel), name
 
 
 @pytest.mark.parametrize("key", sorted(tc.constructions()["key"]))
