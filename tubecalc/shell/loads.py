@@ -11,11 +11,12 @@ from tubecalc.section import Sections
 from tubecalc.shell import buckling, skew
 from tubecalc.shell.minima import KINDS, least
 from tubecalc.shell.oval import flattening_moment
-from tubecalc.shell.tables import table
+from tubecalc.shell.tables import BEYOND, reach, table
 from tubecalc.shell.walls import ShellWalls, shell_walls
 
 NONLINEAR = 0.9  # limit moments of non-linear solutions lie up to 10 % below the lower form
 LONG = 40.0  # spans over radius beyond which local buckling in bending knows no ends
+SLENDER = 200.0  # spans over radius beyond which a bow is a beam's, too soft for a shell's figures
 LEFT_OUT = 6  # half-waves coupled in the bow of a skew column
 
 
@@ -129,12 +130,12 @@ def short_wave_axial(s: Sections) -> Array:
 def _column(walls: ShellWalls, R: Array, span: float) -> Array:
     """Axial load of the bow of the whole tube as a shell, one half-wave, n = 1, (N,)."""
     one = np.ones_like(R)
-    out = buckling.axial_load(walls, R, one * np.pi / span, one)
-    rows = np.flatnonzero(walls.skew)
-    if len(rows):
-        some = walls.take(rows)
-        out[rows] = skew.critical(some, R[rows], one[rows], span, LEFT_OUT, "axial")
-    return out
+    near = np.minimum(span, SLENDER * R)  # beyond, Euler's square of the length
+    out = buckling.axial_load(walls, R, np.pi / near, one)
+    for row in np.flatnonzero(walls.skew):
+        at = np.array([row])
+        out[at] = skew.critical(walls.take(at), R[at], one[at], float(near[row]), LEFT_OUT, "axial")
+    return np.asarray(out * (near / span) ** 2)
 
 
 class Found(NamedTuple):
@@ -166,8 +167,9 @@ def perfect(s: Sections, kind: str, span: float = np.nan, *, bow: bool = True) -
     """
     index = np.broadcast_to(s.index, s.R.shape)
     walls = shell_walls(s.walls).take(index)
-    mode = least(kind, walls, s.R[:, None], span)
-    load, n, a = mode.load[:, 0], mode.n[:, 0], mode.a[:, 0]
+    near = np.minimum(s.R, reach(walls.t, span))  # beyond it the waves named are those there
+    mode = least(kind, walls, near[:, None], span)
+    load, n, a = mode.load[:, 0] * (s.R / near) ** BEYOND[kind], mode.n[:, 0], mode.a[:, 0]
     along = a * span / np.pi
     if bow and kind == "axial" and not np.isnan(span):
         whole = _column(walls, s.R, span)

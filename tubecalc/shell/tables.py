@@ -24,7 +24,35 @@ STEP = {"axial": 0.045, "bending": 0.10, "torsion+": 0.10, "torsion-": 0.10, "pr
 RUN = 256  # tubes of one wall that make a run
 SPANS = 24  # tables kept per set of walls
 BATCH = 40_000  # waves worked on at a time
+THINNEST, SHORTEST = 1000.0, 0.1  # R/t and L/R to which waves are looked for
+# power of R that the load follows beyond, on the safe side: long-tube forms, far outside the range
+# in which the checks are shown to hold
+BEYOND = {"axial": 0.0, "bending": 1.0, "torsion+": 0.5, "torsion-": 0.5, "pressure": -3.0,
+          "dead pressure": -3.0}  # fmt: skip
 WAVES = {"axial": 160, "bending": 180, "torsion+": 200, "torsion-": 200}  # per node, about
+
+
+def reach(t: Array, span: float) -> Array:
+    """Greatest mean radius at which waves are looked for; a larger tube has too many of them.
+
+    Parameters
+    ----------
+    t : numpy.ndarray
+        Walls [m].
+    span : float
+        Length [m]; NaN for a long tube.
+
+    Returns
+    -------
+    numpy.ndarray
+        [m].
+
+    Examples
+    --------
+    >>> reach(np.array([0.001]), np.nan).tolist(), reach(np.array([0.001]), 0.05).tolist()
+    ([1.0], [0.5])
+    """
+    return np.fmin(THINNEST * t, span / SHORTEST)
 
 
 class Table:
@@ -65,6 +93,11 @@ class Table:
         """
         if not len(R):
             return np.zeros_like(R)
+        near = np.minimum(R, reach(self.walls.t, self.span)[index])
+        load = self._within(index, near)
+        return load if near is R or (near == R).all() else load * (R / near) ** BEYOND[self.kind]
+
+    def _within(self, index: Ints, R: Array) -> Array:
         x = np.log(R) / self.step
         k = np.floor(x).astype(np.intp)
         off = (x - k) * self.step
