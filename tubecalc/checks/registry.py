@@ -140,7 +140,8 @@ CHECKS: dict[str, Check] = {
         "crush of a plain cut end", ("C", "C"), "30 %", "bearing strength of the construction",
     ),
     "deflection": Check(
-        "deflection", ("A", "A"), "2 % at 10 diameters, 0.3 % at 30",
+        "deflection", ("A", "A"),
+        "2 % at 10 diameters, 0.3 % at 30; hoop plies inside +/-45 in thick walls to 8 %",
         "Timoshenko beam, shear coefficient of a hollow circle; travel of a loading nose is more",
         ranges=(Range("L/D", 10.0, np.inf),),
     ),

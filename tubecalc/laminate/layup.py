@@ -363,7 +363,8 @@ class Layup:
         Mx, My, Mxy : str or Quantity, optional
             Wall moments per length ("10 N", that is N m per m).
         criterion : str
-            "tsai-wu", "max-stress", "max-strain", "tsai-hill" or "hashin".
+            "tsai-wu", "max-stress", "max-strain", "tsai-hill", "hashin",
+            "puck" or "larc03".
         curls : bool
             See `strains`.
 
