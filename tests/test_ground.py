@@ -52,7 +52,10 @@ FLOORS = [
 ]
 
 # Where the name one imports is not the name one installs.
-DISTRIBUTION = {"yaml": "pyyaml", "PIL": "pillow", "IPython": "ipython"}
+DISTRIBUTION = {
+    "yaml": "pyyaml", "PIL": "pillow", "IPython": "ipython",
+    "axe_playwright_python": "axe-playwright-python",
+}  # fmt: skip
 
 
 def files(*suffixes: str, under: str = "") -> list[Path]:

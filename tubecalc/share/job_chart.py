@@ -24,7 +24,7 @@ from tubecalc.verdict import Verdict
 
 Array = NDArray[np.float64]
 WIDE, NARROW = 880.0, 354.0
-_SIZES, _WALLS = 15, 12  # diameters and walls of the sizes around
+_SIZES, _WALLS = 15, 10  # diameters and walls of the sizes around
 _FADED = 0.32  # of the sizes that fail: the tubes of the job come first
 _BADGE = 8.0
 _SPILL = 16.0  # room for a wide name at the right [px]
@@ -119,7 +119,21 @@ def around(judged: Judged) -> tuple[Around, ...]:
         return ()
     made = tuple({t.construction.key: t.construction for t in judged.tubes}.values())
     ods, walls = _ranges(judged)
-    return tuple(_around(c, ods, walls, judged.need) for c in made)
+    cases = tuple(replace(c, name="") for c in judged.need.cases)
+    unnamed = replace(judged.need, title="", cases=cases)  # a new title computes nothing anew
+    return tuple(
+        _around(c, ods, tuple(sorted({*walls, *_own_walls(judged, c)})), unnamed) for c in made
+    )
+
+
+def _own_walls(judged: Judged, construction: Construction) -> list[float]:
+    """Walls of the tubes of one construction, so that its line passes through them [m]."""
+    s = judged.candidates.sections.t
+    return [
+        round(float(s[n]), 9)
+        for n, t in enumerate(judged.tubes)
+        if t.construction.key == construction.key
+    ]
 
 
 def _ranges(judged: Judged) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -128,9 +142,11 @@ def _ranges(judged: Judged) -> tuple[tuple[float, ...], tuple[float, ...]]:
     low, high = float(np.min(s.ro)) * 2, float(np.max(s.ro)) * 2
     top = judged.need.limits.od_max
     low, high = 0.7 * low, 1.3 * high if math.isnan(top) else max(high, min(top, 2 * high))
-    ods = np.linspace(low, high, _SIZES)
+    even, own = np.linspace(low, high, _SIZES), np.unique((2 * s.ro).round(6))
+    apart = np.abs(even[:, None] - own).min(axis=1) > 0.6 * (even[1] - even[0])
+    ods = np.sort(np.concatenate([even[apart].round(6), own]))
     walls = np.geomspace(0.6 * float(np.min(s.t)), 1.6 * float(np.max(s.t)), _WALLS)
-    return tuple(np.round(ods, 6).tolist()), tuple(np.round(walls, 6).tolist())
+    return tuple(ods.tolist()), tuple(np.round(walls, 6).tolist())
 
 
 @lru_cache(maxsize=64)
@@ -261,7 +277,8 @@ def _badges(judged: Judged, axes: Axes, system: str, styles: dict[str, Style]) -
         here = (float(x[n]), float(y[n]))
         if math.dist(at, here) > 1:
             leaders.append(Lines([[here, at]], "ink", 1.0))
-            leaders.append(Lines([_circle(here, 2.6)], "ink", 1.0, closed=True, fill="ink"))
+            leaders.append(Lines([_circle(here, 3.4)], "paper", 3.0, closed=True))
+            leaders.append(Lines([_circle(here, 3.4)], "ink", 1.0, closed=True, fill="ink"))
         out += _badge(number, at, slug, best=n == judged.best, passes=judged.passes(n))
     return leaders + out
 
@@ -286,7 +303,7 @@ def _badge(
 
 
 def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
-    """Places of the badges: groups of close neighbours are spread upwards and downwards."""
+    """Places of the badges: close neighbours stand beside their places, one above the other."""
     gap = 2 * _BADGE + 5
     out = list(zip(x.tolist(), y.tolist(), strict=True))
     left = set(range(len(out)))
@@ -299,7 +316,7 @@ def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
         if len(group) > 1:
             wanted = [float(y[k]) for k in group]
             for k, place in zip(group, spread(wanted, gap, 24.0, axes.bottom - 14), strict=True):
-                out[k] = (float(x[k]), place)
+                out[k] = (max(float(x[m]) for m in group) + 3 * _BADGE, place)
     return out
 
 

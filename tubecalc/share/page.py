@@ -87,7 +87,7 @@ def page(job: Job, *, date: str | day | None = None) -> str:
     >>> from tubecalc.job import Candidate
     >>> text = page(Job(candidates=(Candidate("6063-T6", 0.02, 0.017),)), date="2026-11-25")
     >>> text[:15], "://" in text, Job.from_html(text).candidates[0].wall
-    ('<!doctype html>', False, '6063-T6')
+    ('<!DOCTYPE html>', False, '6063-T6')
     """
     if not isinstance(job, Job):
         raise InputError("is not a Job", where="page", got=type(job).__name__)
@@ -130,7 +130,7 @@ def _document(told: Told, body: str) -> str:
         t for t in (told.judged.need.title.strip(), told.job.text.customer.strip()) if t
     )
     return (
-        f'<!doctype html>\n<html lang="en" data-units="{told.job.units}"><head>'
+        f'<!DOCTYPE html>\n<html lang="en" data-units="{told.job.units}"><head>'
         '<meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'

@@ -155,13 +155,11 @@ def _facts(told: Told) -> str:
     return f'<dl class="facts">{body}</dl>'
 
 
-def section(key: str, title: str, body: str, css: str = "") -> str:
+def section(title: str, body: str, css: str = "") -> str:
     """Section of the page under its own heading.
 
     Parameters
     ----------
-    key : str
-        Short key, for the id of the heading.
     title : str
         Heading, plain text.
     body : str
@@ -176,15 +174,13 @@ def section(key: str, title: str, body: str, css: str = "") -> str:
 
     Examples
     --------
-    >>> section("a", "A < B", "<p>c</p>")
-    '<section aria-labelledby="h-a"><h2 id="h-a">A &lt; B</h2><p>c</p></section>'
+    >>> section("A < B", "<p>c</p>")
+    '<section><h2>A &lt; B</h2><p>c</p></section>'
     """
     if not body:
         return ""
     at = f' class="{css}"' if css else ""
-    return (
-        f'<section{at} aria-labelledby="h-{key}"><h2 id="h-{key}">{esc(title)}</h2>{body}</section>'
-    )
+    return f"<section{at}><h2>{esc(title)}</h2>{body}</section>"
 
 
 def need(told: Told) -> str:
@@ -204,7 +200,7 @@ def need(told: Told) -> str:
         return ""
     own = told.job.units
     words = items(lambda s: need_words(told.judged.need, s), own, "plain asked")
-    return section("need", "What is asked", words, "keep")
+    return section("What is asked", words, "keep")
 
 
 def _picture(key: str, draw: Callable[[str], str], own: str) -> tuple[str, str]:
@@ -245,7 +241,7 @@ def chart(told: Told, sizes: tuple[Around, ...]) -> tuple[str, str]:
         else "The numbers are the tubes of this page."
     )
     figure = f'<figure class="chart">{body}<figcaption>{caption}</figcaption></figure>'
-    return section("chart", chart_message(told), figure, "keep"), spare
+    return section(chart_message(told), figure, "keep"), spare
 
 
 def _said(scene: Scene) -> Scene:
@@ -288,7 +284,7 @@ def bars(told: Told) -> str:
         caption += " Dashed bars are advice and decide nothing."
     title = "Reserve, by way to fail"
     body = f"<figure>{picture}{slim}<figcaption>{caption}</figcaption></figure>"
-    return section("bars", title, body, "keep")
+    return section(title, body, "keep")
 
 
 def wall(told: Told) -> tuple[str, str]:
@@ -327,7 +323,7 @@ def wall(told: Told) -> tuple[str, str]:
         ),
         told.job.units,
     )
-    return section("wall", "The wall, to scale", f"<figure>{body}{caption}</figure>", "keep"), spare
+    return section("The wall, to scale", f"<figure>{body}{caption}</figure>", "keep"), spare
 
 
 __all__ = [

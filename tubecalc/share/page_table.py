@@ -143,11 +143,11 @@ def table(told: Told) -> str:
     )
     caption = '<caption class="hide">Tubes side by side, the recommended first.</caption>'
     body = (
-        f'{tools}<div class="scroll" role="region" aria-labelledby="h-table" tabindex="0">'
+        f'{tools}<div class="scroll" role="group" aria-label="Table of the tubes" tabindex="0">'
         f'<table id="tubes">{caption}<thead><tr>{"".join(heads)}</tr></thead>'
         f"<tbody>{rows}</tbody></table></div>"
     )
-    return section("table", "Side by side", body)
+    return section("Side by side", body)
 
 
 # ---- below the table --------------------------------------------------------------------
@@ -174,7 +174,6 @@ def others(told: Told) -> str:
         mark = f"{swatch_of(style_of(told, n))}{_number(k)}"
         blocks += f'<div class="name">{mark}<div>{said}</div></div>'
     return section(
-        "others",
         "The others, against number 1",
         f'<div class="each">{blocks}</div>' if blocks else "",
     )
@@ -194,10 +193,8 @@ def notes(told: Told) -> str:
         HTML.
     """
     own = told.job.units
-    help_ = section(
-        "help", "What would help", items(lambda s: helps(told, s), own, "plain"), "keep"
-    )
-    return help_ + section("mind", "To mind", items(lambda s: cautions(told, s), own, "plain mind"))
+    help_ = section("What would help", items(lambda s: helps(told, s), own, "plain"), "keep")
+    return help_ + section("To mind", items(lambda s: cautions(told, s), own, "plain mind"))
 
 
 def fine(told: Told) -> str:
@@ -216,16 +213,16 @@ def fine(told: Told) -> str:
     own = told.job.units
     out = ""
     if told.judged.need.cases:
-        out = section("checks", f"Every check of tube {told.order.index(told.shown) + 1}",
+        out = section(f"Every check of tube {told.order.index(told.shown) + 1}",
                        _checks(told), "fine")  # fmt: skip
-    out += section("assumed", "Assumptions",
+    out += section("Assumptions",
                     items(lambda s: assumed(told, s), own, "plain"), "fine keep")  # fmt: skip
     grades = [(f"Grade {k}", f"{v[0].upper()}{v[1:]}.") for k, v in GRADES.items()]
     grades.append(("–", "Outside the range in which the check has been shown to hold."))
     graded = grades if told.judged.need.cases else []
-    out += section("grades", "Grades of evidence", _pairs(graded), "fine keep")
-    out += section("bases", "What the checks rest on", _pairs(bases(told)), "fine")
-    return out + section("origins", "Where the values come from", _pairs(origins(told)), "fine")
+    out += section("Grades of evidence", _pairs(graded), "fine keep")
+    out += section("What the checks rest on", _pairs(bases(told)), "fine")
+    return out + section("Where the values come from", _pairs(origins(told)), "fine")
 
 
 def _pairs(pairs: list[tuple[str, str]]) -> str:
@@ -240,21 +237,21 @@ def _checks(told: Told) -> str:
     heads = ("way to fail", "case", "reserve", "grade", "expected error", "reason")
     use = [k for k in range(6) if k != 1 or named]
     at = {k: ' class="n"' if k == 2 else "" for k in use}
-    head = "".join(f'<th scope="col" role="columnheader"{at[k]}>{heads[k]}</th>' for k in use)
+    head = "".join(f'<th scope="col"{at[k]}>{heads[k]}</th>' for k in use)
     rows = ""
     for n, row in enumerate(every[own]):
-        cells = f'<th scope="row" role="rowheader">{esc(row[0])}</th>'
+        cells = f'<th scope="row">{esc(row[0])}</th>'
         for k in use[1:]:
             texts = {s: every[s][n][k] for s in SYSTEMS}
-            css = f' role="cell" data-head="{heads[k]}"{at[k]}'
+            css = f' data-head="{heads[k]}"{at[k]}'
             cells += leaf("td", texts.__getitem__, own, css)
-        rows += f'<tr role="row">{cells}</tr>'
+        rows += f"<tr>{cells}</tr>"
     caption = '<caption class="hide">Every check, least reserve first.</caption>'
     return (
-        '<div class="scroll" role="region" aria-labelledby="h-checks" tabindex="0">'
-        f'<table id="checks" role="table">{caption}<thead role="rowgroup"><tr role="row">'
+        '<div class="scroll" role="group" aria-label="Table of the checks" tabindex="0">'
+        f'<table id="checks">{caption}<thead><tr>'
         f"{head}</tr>"
-        f'</thead><tbody role="rowgroup">{rows}</tbody></table></div>'
+        f"</thead><tbody>{rows}</tbody></table></div>"
     )
 
 

@@ -221,7 +221,8 @@ def chart_message(told: Told) -> str:
         return "Where the tube lies among all sizes"
     if not passing:
         return f"None of the {count} tubes passes"
-    head = f"{'All' if len(passing) == count else len(passing)} of {count} tubes pass"
+    some = f"{len(passing)} of {count}" if len(passing) < count else f"All {count}"
+    head = f"{some} tubes pass"
     if len(passing) == 1:
         head = f"One of {count} tubes passes"
     if told.shown not in passing:
