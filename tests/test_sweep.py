@@ -172,14 +172,17 @@ def test_chunks_do_not_change_a_bit(need):
 
 
 def test_candidates_do_not_know_of_each_other(need):
-    """A construction swept alone gives the rows it has in company."""
+    """A construction swept alone gives the rows it has in company, but for the last bits.
+
+    The exact wall is tabulated by a matrix product, whose sums follow the size of the batch.
+    """
     sizes = {"od": ("10 mm", "40 mm", "5 mm"), "wall": ("0.5 mm", "3 mm", "0.5 mm")}
     company = tc.sweep(need, KEYS, **sizes)
     for key in ("pultruded", "roll-wrapped-45", "6061-T6", "filament-wound"):
         alone = tc.sweep(need, [key], **sizes).sort_values(["od_mm", "wall_mm"])
         rows = company[company["construction"] == key].sort_values(["od_mm", "wall_mm"])
         pd.testing.assert_frame_equal(
-            alone.reset_index(drop=True), rows.reset_index(drop=True), rtol=1e-12,
+            alone.reset_index(drop=True), rows.reset_index(drop=True), rtol=1e-10,
             check_dtype=False,
         )  # fmt: skip
 
