@@ -172,7 +172,9 @@ def test_the_other_units_lie_ready(seen: Parsed) -> None:
     kept = [a["data-workshop"] for a in seen.all("li") if "data-workshop" in a]
     assert any("6.1\u00a0kgf" in s for s in kept)  # 60 N / 9.80665
     names = {a["id"] for a in seen.all("template")}
-    assert names == {"chart-workshop", "chart-inch", "wall-workshop", "wall-inch"}
+    assert names == {"chart-workshop", "chart-inch"}
+    drawn = [a.get("data-inch", "") for a in seen.all("text")]
+    assert "outside 1.496 in" in [d.replace("\u00a0", " ") for d in drawn]
 
 
 def test_where_none_passes_it_says_so_and_what_helps_does_help() -> None:

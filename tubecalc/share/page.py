@@ -94,7 +94,7 @@ def page(job: Job, *, date: str | day | None = None) -> str:
     when = dated(job, date)
     told = Told.of(offered(job))
     chart, spare = parts.chart(told, around(told.judged))
-    wall, spare_wall = parts.wall(told)
+    wall = parts.wall(told)
     bars = parts.bars(told)
     pictures = f'<div class="two">{bars}{wall}</div>' if bars else wall
     main = "".join((
@@ -103,7 +103,7 @@ def page(job: Job, *, date: str | day | None = None) -> str:
     ))  # fmt: skip
     body = (
         f"<header>{parts.band(told)}{parts.top(told, when)}</header><main>{main}</main>"
-        f"{_foot(when)}{spare}{spare_wall}\n{job.to_html()}"
+        f"{_foot(when)}{spare}\n{job.to_html()}"
     )
     return _document(told, body)
 

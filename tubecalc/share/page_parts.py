@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import replace
 
 from tubecalc.checks.service import length_of
@@ -11,7 +10,17 @@ from tubecalc.share.bars import number, reserve_bars
 from tubecalc.share.hatch import strokes
 from tubecalc.share.job_chart import NARROW, WIDE, Around, chart_scene, styles_of
 from tubecalc.share.need_words import need_words
-from tubecalc.share.page_text import SYSTEMS, Said, clean, esc, foreign, items, leaf, paragraphs
+from tubecalc.share.page_text import (
+    SYSTEMS,
+    Said,
+    clean,
+    esc,
+    foreign,
+    items,
+    leaf,
+    paragraphs,
+    switched,
+)
 from tubecalc.share.page_words import (
     Told,
     chart_message,
@@ -203,12 +212,6 @@ def need(told: Told) -> str:
     return section("What is asked", words, "keep")
 
 
-def _picture(key: str, draw: Callable[[str], str], own: str) -> tuple[str, str]:
-    """Picture in the display system of the job, and templates of the others."""
-    spare = "".join(f'<template id="{key}-{s}">{draw(s)}</template>' for s in SYSTEMS if s != own)
-    return f'<div data-picture="{key}">{draw(own)}</div>', spare
-
-
 def chart(told: Told, sizes: tuple[Around, ...]) -> tuple[str, str]:
     """Main chart, once broad and once for a narrow screen.
 
@@ -232,7 +235,9 @@ def chart(told: Told, sizes: tuple[Around, ...]) -> tuple[str, str]:
             out += picture.replace("tc-dots-", f"d-{css}-{system}-")
         return out
 
-    body, spare = _picture("chart", draw, told.job.units)
+    own = told.job.units
+    body = f'<div data-picture="chart">{draw(own)}</div>'
+    spare = "".join(f'<template id="chart-{s}">{draw(s)}</template>' for s in SYSTEMS if s != own)
     caption = (
         "The numbers are the tubes of this page, with a dashed ring where one does not pass. Dots "
         "are the sizes around them: filled where they pass, hollow where they fail. A line runs "
@@ -287,7 +292,7 @@ def bars(told: Told) -> str:
     return section(title, body, "keep")
 
 
-def wall(told: Told) -> tuple[str, str]:
+def wall(told: Told) -> str:
     """Wall to scale.
 
     Parameters
@@ -297,8 +302,8 @@ def wall(told: Told) -> tuple[str, str]:
 
     Returns
     -------
-    tuple of str
-        HTML and its templates.
+    str
+        HTML.
     """
     n = told.shown
     tube = told.judged.tubes[n]
@@ -311,10 +316,10 @@ def wall(told: Told) -> tuple[str, str]:
 
     def draw(system: str) -> str:
         texts = (show(bore, "length", system), show(outer, "length", system))
-        says = f"Wall to scale, bore {texts[0]}, outside {texts[1]}; from the bore: {words}."
+        says = f"Wall to scale, every ply hatched along its fibres; from the bore: {words}."
         return svg(_said(wall_picture(runs, outer, bore, texts=texts, says=says)))
 
-    body, spare = _picture("wall", draw, told.job.units)
+    body = switched({s: draw(s) for s in SYSTEMS}, told.job.units)
     caption = leaf(
         "figcaption",
         lambda s: (
@@ -323,7 +328,7 @@ def wall(told: Told) -> tuple[str, str]:
         ),
         told.job.units,
     )
-    return section("The wall, to scale", f"<figure>{body}{caption}</figure>", "keep"), spare
+    return section("The wall, to scale", f"<figure>{body}{caption}</figure>", "keep")
 
 
 __all__ = [

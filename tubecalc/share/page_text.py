@@ -15,6 +15,7 @@ _LABELS = {u.label for kinds in DISPLAY.values() for u in kinds.values() if u.la
 _UNIT = re.compile(
     rf"(?<=\d) (?=(?:{'|'.join(sorted(map(re.escape, _LABELS), reverse=True))})(?![\w/]))"
 )
+_TEXT = re.compile(r"<text([^>]*)>([^<]*)</text>")
 _TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")  # marks that turn the reading direction
 
 
@@ -166,6 +167,39 @@ def leaf(tag: str, said: Said, own: str, attributes: str = "") -> str:
     return f"<{tag}{attributes}{others}>{text}</{tag}>"
 
 
+def switched(pictures: dict[str, str], own: str) -> str:
+    """Picture whose texts have a form in every display system, all else being the same.
+
+    Parameters
+    ----------
+    pictures : dict of str to str
+        One <svg> a display system, that differ only in their texts.
+    own : str
+        System that is shown first.
+
+    Returns
+    -------
+    str
+        One <svg>.
+
+    Examples
+    --------
+    >>> switched({s: f"<text>{s}</text>" for s in SYSTEMS}, "SI")
+    '<text data-workshop="workshop" data-inch="inch">SI</text>'
+    """
+    texts = {s: iter(_TEXT.findall(p)) for s, p in pictures.items()}
+
+    def one(_: re.Match[str]) -> str:
+        here = {s: next(found) for s, found in texts.items()}
+        attributes, shown = here[own]
+        others = "".join(
+            f' data-{s.lower()}="{text}"' for s, (_, text) in here.items() if text != shown
+        )
+        return f"<text{attributes}{others}>{shown}</text>"
+
+    return _TEXT.sub(one, pictures[own])
+
+
 def items(said: Callable[[str], Sequence[str]], own: str, css: str) -> str:
     """List whose items have a form in every display system.
 
@@ -198,4 +232,4 @@ def items(said: Callable[[str], Sequence[str]], own: str, css: str) -> str:
     return f'<ul class="{css}">{body}</ul>' if body else ""
 
 
-__all__ = ["SYSTEMS", "Said", "clean", "esc", "foreign", "items", "leaf", "paragraphs"]
+__all__ = ["SYSTEMS", "Said", "clean", "esc", "foreign", "items", "leaf", "paragraphs", "switched"]

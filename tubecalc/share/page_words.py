@@ -149,12 +149,19 @@ def headline(told: Told, system: str) -> str:
             return f"{does} Nothing that is asked comes near its limit."
         what = str(row["label"])
         return f"{does} {what[0].upper()}{what[1:]} governs, with a reserve of {number(least(v))}."
-    reason = f": {row['label']} reaches {number(least(v))} of what is asked" if row else ""
+    reason = f": {_short_of(row, least(v))}" if row else ""
     if told.judged.best >= 0:
         return f"{tube}, was chosen but does not do what is asked{reason}."
     if count == 1:
         return f"{tube}, does not do what is asked{reason}."
     return f"None of these {count} tubes does what is asked. Nearest is {_low(tube)}{reason}."
+
+
+def _short_of(row: dict[str, Any], reserve: float) -> str:
+    """What is missing, in a clause."""
+    if row["check"] == "service":
+        return "what it has to put up with rules it out"
+    return f"{row['label']} reaches {number(reserve)} of what is asked"
 
 
 def _low(text: str) -> str:
