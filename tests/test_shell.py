@@ -197,7 +197,15 @@ def test_wrinkling_in_bending_is_that_of_the_full_routine(name):
 
 WALLS = [
     get_construction(key).layup(get_construction(key).wall_of(wall))
-    for key in ("pultruded", "roll-wrapped", "roll-wrapped-45", "pull-wound", "moulded", "6063-T6")
+    for key in (
+        "pultruded",
+        "roll-wrapped",
+        "roll-wrapped-45",
+        "pull-wound",
+        "filament-wound",
+        "moulded",
+        "6063-T6",
+    )
     for wall in (0.6e-3, 1.1e-3, 2.3e-3)
 ]
 TABLED = shell_walls(WallTable(WALLS))
@@ -206,18 +214,25 @@ TABLED = shell_walls(WallTable(WALLS))
 @pytest.mark.parametrize("kind", ["axial", "bending", "torsion+", "torsion-", "pressure"])
 @pytest.mark.parametrize("span", [0.1, 0.6, 1.4, math.nan])
 def test_tables_are_within_half_a_percent_of_the_minimum(kind, span):
-    """Random walls and radii, R/t from 3; skew walls with short spans within 1 %."""
+    """Random walls and radii, R/t from 3.
+
+    A skew wall in axial compression steps from one number of half-waves to the next in peaks that
+    no table follows: there 1.5 % high and 3 % low (safe) is allowed, half in the mean.
+    """
     rng = np.random.default_rng(7)
     kept = Table(kind, TABLED, span)
-    index = rng.integers(0, len(WALLS), 24)
-    radii = np.maximum(rng.uniform(0.005, 0.03, 24), 3 * TABLED.t[index])
+    index = rng.integers(0, len(WALLS), 48)
+    radii = np.maximum(rng.uniform(0.005, 0.03, 48), 3 * TABLED.t[index])
     found = kept.load(index, radii)
     exact = np.array([
         least(kind, TABLED.take(np.array([w])), np.array([[r]]), span).load[0, 0]
         for w, r in zip(index, radii, strict=True)
     ])  # fmt: skip
-    limit = np.where(TABLED.skew[index] & (span < 0.3), 0.01, 0.005)
-    assert (np.abs(found / exact - 1) <= limit).all(), np.abs(found / exact - 1).max()
+    error = found / exact - 1
+    peaked = TABLED.skew[index] & (kind == "axial")
+    assert (error <= np.where(peaked, 0.015, 0.005)).all(), error.max()
+    assert (error >= np.where(peaked, -0.03, -0.005)).all(), error.min()
+    assert np.abs(error).mean() <= 0.005
 
 
 def test_a_table_does_not_depend_on_what_was_asked_before():

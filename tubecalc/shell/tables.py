@@ -3,8 +3,8 @@
 Nodes are equally spaced in ln(R) on one lattice for all walls. A node keeps the least load, its
 slope and curvature with the waves held; between two nodes the lesser of both parabolas (in
 logarithms) is taken, which catches the kinks where one number of waves gives way to the next.
-Within 0.5 % of the least itself (tests/test_shell.py). Walls and radii are added as they are asked
-for.
+Within 0.5 % of the least itself, skew walls in axial compression up to 3 % low
+(tests/test_shell.py). Walls and radii are added as they are asked for.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from tubecalc.laminate.elastic import Array, Ints
+from tubecalc.shell.buckling import Mode
 from tubecalc.shell.minima import least
 from tubecalc.shell.walls import ShellWalls, shell_walls
 from tubecalc.wall import WallTable
@@ -140,12 +141,15 @@ class Table:
             self._fill(rows, slice(int(lacking[0]), int(lacking[-1]) + 1))
 
     def _fill(self, rows: Ints, nodes: slice) -> None:
-        R = np.exp((np.arange(nodes.start, nodes.stop) + self.first) * self.step)
+        # one node alone would be worked out without the curve that its neighbours lean on
+        last = max(nodes.stop, nodes.start + 2)
+        R = np.exp((np.arange(nodes.start, last) + self.first) * self.step)
         size = max(1, BATCH // (WAVES.get(self.kind, 20) * len(R)))
         for start in range(0, len(rows), size):
             some = rows[start : start + size]
             radii = np.broadcast_to(R, (len(some), len(R)))
             mode = least(self.kind, self.walls.take(some), radii, self.span)
+            mode = Mode(*(v[:, : nodes.stop - nodes.start] for v in mode))
             self.log[some, nodes] = np.log(mode.load)
             self.slope[some, nodes] = mode.slope
             # in a long tube the waves change with R: the slope follows them, the curvature not

@@ -139,14 +139,7 @@ def torque(walls: ShellWalls, R: Array, span: float, sign: float) -> Mode:
     endless = long_torque(walls, R, sign)
     if np.isnan(span):
         return endless
-    short = np.minimum(span, MOST_HALF_WAVES * np.pi / endless.a)
-    *_, most = _estimates(walls, R)
-    around = np.ceil(2.0 * (R / span * most) ** 0.5) + 4.0
-    n = np.arange(2.0, around.max() + 1.0)
-    count = np.ceil(2.4 * endless.a * short / np.pi) + 10.0
-    w2, r2, s2 = walls.spread(2), R[..., None], short[..., None]
-    load = straight_torque(w2, r2, n, s2, count[..., None])
-    load = np.where(n <= around[..., None], load, np.inf)
+    load, n, short, count = _torque_waves(walls, R, span, endless)
     best, n_best, _ = _least(load, n, endless.a[..., None])
     cut = (short / span) ** 2  # one where the span is whole
     w1 = walls.spread(1)
@@ -155,3 +148,27 @@ def torque(walls: ShellWalls, R: Array, span: float, sign: float) -> Mode:
     )
     mixed = (cut * x + (1 - cut) * y for x, y in zip(own[3:], endless[3:], strict=True))
     return Mode(endless.load * (best / endless.load) ** cut, n_best, endless.a, *mixed)
+
+
+def torque_by_waves(walls: ShellWalls, R: Array, span: float) -> tuple[Array, Array, Array]:
+    """Torque and wave number along for every n = 2, 3 ... round: (W, K, N) twice, and n, (N,)."""
+    endless = long_torque(walls, R, 1.0)
+    load, n, short, _ = _torque_waves(walls, R, span, endless)
+    cut = ((short / span) ** 2)[..., None]
+    long = endless.load[..., None]
+    return long * (load / long) ** cut, np.broadcast_to(endless.a[..., None], load.shape), n
+
+
+def _torque_waves(
+    walls: ShellWalls, R: Array, span: float, endless: Mode
+) -> tuple[Array, Array, Array, Array]:
+    """Torques (W, K, N) over the span that is looked at, n (N,), that span and its half-waves."""
+    short = np.minimum(span, MOST_HALF_WAVES * np.pi / endless.a)
+    *_, most = _estimates(walls, R)
+    around = np.ceil(2.0 * (R / span * most) ** 0.5) + 4.0
+    n = np.arange(2.0, around.max() + 1.0)
+    count = np.ceil(2.4 * endless.a * short / np.pi) + 10.0
+    w2, r2, s2 = walls.spread(2), R[..., None], short[..., None]
+    load = straight_torque(w2, r2, n, s2, count[..., None])
+    load = np.where(n <= around[..., None], load, np.inf)
+    return load, n, short, count
