@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from tubecalc.errors import InputError
+from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import Array
+from tubecalc.laminate.notation import Mark
 from tubecalc.materials import Metal, Ply, as_values, find_key
 from tubecalc.units import to_si
 from tubecalc.values import Values
@@ -59,6 +60,43 @@ def read_layers(plies: Sequence[tuple[str | Ply | Metal, float, Any]]) -> list[L
         values = as_values(material)
         angle = _angle(angle, where)
         out.append(Layer(values, angle, _thickness(thickness, values, where), 1, _key(material)))
+    return out
+
+
+def lettered(
+    marks: Sequence[Mark],
+    ply: str | Ply | Metal | Mapping[str, str | Ply | Metal],
+    thickness: Any = None,
+) -> list[tuple[str | Ply | Metal, float, Any]]:
+    """Plies as (material, angle, thickness) from marks and what their letters mean.
+
+    Raises
+    ------
+    InputError
+        If a letter means nothing, or letters stand in the text and one material is given.
+    """
+
+    def meaning(table: Any, tag: str) -> Any:
+        if tag in table:
+            return table[tag]
+        if tag:
+            raise unknown_key("material letter", tag, [k for k in table if k], "layup")
+        raise InputError(
+            "a ply has no material letter",
+            where="layup", expected='a letter behind each angle, or a material for ""',
+        )  # fmt: skip
+
+    letters = sorted({m.tag for m in marks if m.tag})
+    if letters and not isinstance(ply, Mapping):
+        raise InputError(
+            "the stacking sequence names several materials",
+            where="layup", got=", ".join(letters), expected="what each letter means",
+        )  # fmt: skip
+    out = []
+    for mark in marks:
+        material = meaning(ply, mark.tag) if isinstance(ply, Mapping) else ply
+        t = thickness.get(mark.tag) if isinstance(thickness, Mapping) else thickness
+        out.append((material, mark.angle, t))
     return out
 
 

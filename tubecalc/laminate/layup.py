@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -18,8 +18,8 @@ from tubecalc.laminate.elastic import (
     stress_rotation,
 )
 from tubecalc.laminate.failure import Failure, first_failure
-from tubecalc.laminate.layer import Layer, read_layers, strengths_of
-from tubecalc.laminate.notation import read_notation, write_notation
+from tubecalc.laminate.layer import Layer, lettered, read_layers, strengths_of
+from tubecalc.laminate.notation import read_plies, write_notation
 from tubecalc.materials import Metal, Ply
 from tubecalc.units import Q_, to_si
 
@@ -74,18 +74,23 @@ class Layup:
 
     @classmethod
     def from_notation(
-        cls, text: str, ply: str | Ply | Metal, thickness: Any = None, *, name: str = ""
+        cls,
+        text: str,
+        ply: str | Ply | Metal | Mapping[str, str | Ply | Metal],
+        thickness: Any = None,
+        *,
+        name: str = "",
     ) -> Layup:
-        """Stack from standard notation, one ply material.
+        """Stack from standard notation.
 
         Parameters
         ----------
         text : str
-            For example "[90/0_3/90]" or "[+/-45]_s".
-        ply : str or Ply
-            Material of every ply.
-        thickness : str or Quantity, optional
-            Thickness of one ply; the ply's own cured thickness when not given.
+            For example "[90/0_3/90]", "[+/-45]_s" or, of two materials, "[45_f/0_3C]".
+        ply : str, Ply or mapping
+            Material of every ply; or the material of each letter in the text, "" of the rest.
+        thickness : str, Quantity or mapping, optional
+            Thickness of one ply, or of each letter's; the ply's own when not given.
         name : str, optional
             Name shown on screen.
 
@@ -103,7 +108,7 @@ class Layup:
         >>> Layup.from_notation("[90/0_3/90]", "carbon-sm-ud", "0.125 mm").notation
         '[90/0_3/90]'
         """
-        return cls.of([(ply, a, thickness) for a in read_notation(text)], name=name)
+        return cls.of(lettered(read_plies(text), ply, thickness), name=name)
 
     @classmethod
     def from_construction(cls, key: str, wall: Any) -> Layup:
