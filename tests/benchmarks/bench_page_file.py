@@ -19,8 +19,9 @@ from pathlib import Path
 import tubecalc as tc
 from tubecalc.compare import judge
 from tubecalc.job import Candidate, Job
-from tubecalc.share.export import _draw
 from tubecalc.share.job_chart import around, chart_scene, styles_of
+from tubecalc.share.palette import Style
+from tubecalc.share.paper import About, Leaf, picture
 from tubecalc.share.scene import Scene
 
 TUBES = (
@@ -58,20 +59,10 @@ def median(what: Callable[[], object], times: int) -> float:
     return statistics.median(spent)
 
 
-def print_chart(scene: Scene, styles: tuple[object, ...]) -> None:
+def print_chart(scene: Scene, styles: tuple[Style, ...]) -> bytes:
     """Draw a scene 170 mm wide at 300 dots per inch."""
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
-    inch = 170 / 25.4
-    figure = Figure(figsize=(inch, inch * scene.height / scene.width), dpi=300)
-    canvas = FigureCanvasAgg(figure)
-    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    ax.set_xlim(0, scene.width)
-    ax.set_ylim(scene.height, 0)
-    ax.axis("off")
-    _draw(ax, scene, 0.0, 0.0, styles)
-    canvas.draw()
+    leaf = Leaf(scene.width, scene.height, ((scene, 0.0, 0.0),), styles)
+    return picture(leaf, "png", About("chart"), 170.0, 300.0)
 
 
 def opened(path: Path, times: int) -> float:

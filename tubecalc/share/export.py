@@ -4,23 +4,22 @@ from __future__ import annotations
 
 import io
 import textwrap
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import isinf, isnan
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS
 from tubecalc.share.chart import Axes, Picture, frame, layer
-from tubecalc.share.palette import Style, colour
-from tubecalc.share.scene import Dots, Lines, Scene, Words
+from tubecalc.share.palette import Style
+from tubecalc.share.paper import About, Leaf, Placed, picture
+from tubecalc.share.scene import Scene, Words
 
 if TYPE_CHECKING:
     import pandas as pd
 
 WIDTH_MM = 210.0
 DPI = 300
-_PX = WIDTH_MM / 25.4 / 800  # inch of paper per pixel of the screen picture: 800 px fill the width
 _EDGE = 30.0
 
 
@@ -53,67 +52,11 @@ class Sheet:
     footer: str
 
 
-def _draw(ax: Any, scene: Scene, x: float, y: float, styles: Sequence[Style]) -> None:
-    """Draw a scene with its upper left corner at x, y; the axes count pixels downwards."""
-    points = 72 * _PX  # points of paper per pixel
-    for shape in scene.shapes:
-        tone = colour(shape.colour, styles)
-        if isinstance(shape, Lines):
-            _draw_lines(ax, shape, x, y, tone, points, styles)
-        elif isinstance(shape, Dots):
-            face = colour("paper", styles) if shape.hollow else tone
-            size = (shape.size * points) ** 2
-            wide = 1.1 * points if shape.hollow else 0.0
-            if shape.hollow:
-                size = ((shape.size - 1.1) * points) ** 2
-            ax.scatter(shape.x + x, shape.y + y, s=size, facecolor=face, edgecolor=tone,
-                       linewidth=wide, alpha=shape.opacity, zorder=2)  # fmt: skip
-        else:
-            _draw_words(ax, shape, x, y, tone, points)
-
-
-def _draw_lines(
-    ax: Any, s: Lines, x: float, y: float, tone: str, points: float, styles: Sequence[Style]
-) -> None:
-    from matplotlib.collections import LineCollection
-    from matplotlib.colors import to_rgba
-    from matplotlib.patches import Polygon
-
-    if s.dot:
-        spots = [(path[0][0] + x, path[0][1] + y) for path in s.paths]
-        if spots:
-            size = (s.width * points) ** 2
-            ax.scatter(*zip(*spots, strict=True), s=size, color=tone, linewidth=0)
-        return
-    paths = [[(px + x, py + y) for px, py in path] for path in s.paths if len(path) > 1]
-    dash: Any = "solid"
-    if s.dash and s.width:
-        dash = (0, tuple(float(v) / s.width for v in s.dash.split()))
-    pen = "none" if s.colour == "transparent" or not s.width else tone
-    if s.closed:
-        fill = "none" if s.fill == "none" else to_rgba(colour(s.fill, styles), s.fill_opacity)
-        for path in paths:
-            ax.add_patch(Polygon(path, closed=True, facecolor=fill, edgecolor=pen, linestyle=dash,
-                                 linewidth=s.width * points, zorder=2))  # fmt: skip
-        return
-    lines = LineCollection(
-        paths, colors=pen, linewidths=s.width * points, linestyles=dash, zorder=2
-    )
-    ax.add_collection(lines)
-
-
-def _draw_words(ax: Any, s: Words, x: float, y: float, tone: str, points: float) -> None:
-    anchor = {"start": "left", "middle": "center", "end": "right"}[s.anchor]
-    ax.text(s.x + x, s.y + y, s.text, fontsize=s.size * points, color=tone, ha=anchor,
-            va="baseline", rotation=-s.rotate, rotation_mode="anchor",
-            fontweight="bold" if s.bold else "normal", zorder=3)  # fmt: skip
-
-
 def _wrapped(text: str, width: int) -> list[str]:
     return [line for part in text.split("\n") for line in textwrap.wrap(part, width) or [""]]
 
 
-def _page(sheet: Sheet) -> tuple[Scene, list[tuple[Scene, float, float]]]:
+def _page(sheet: Sheet) -> tuple[Scene, list[Placed]]:
     """Words of the page as a scene, and where the pictures go."""
     words: list[Words] = []
     y = 42.0
@@ -122,7 +65,10 @@ def _page(sheet: Sheet) -> tuple[Scene, list[tuple[Scene, float, float]]]:
         y += 21
         words.append(Words(_EDGE, y, line, "ink", 14.5))
     y += 14
-    places = [(frame(sheet.axes), 16.0, y), (layer(sheet.axes, sheet.picture), 16.0, y)]
+    places: list[Placed] = [
+        (frame(sheet.axes), 16.0, y),
+        (layer(sheet.axes, sheet.picture), 16.0, y),
+    ]
     y += sheet.axes.height + 26
     top = y
     words.append(Words(_EDGE, y, sheet.name, "ink", 17, bold=True))
@@ -163,29 +109,9 @@ def chart_file(sheet: Sheet, kind: str) -> bytes:
     bytes
         The file.
     """
-    import matplotlib
-    from matplotlib.backends.backend_agg import FigureCanvasAgg
-    from matplotlib.figure import Figure
-
     page, places = _page(sheet)
-    figure = Figure(figsize=(page.width * _PX, page.height * _PX))
-    FigureCanvasAgg(figure)
-    ax = figure.add_axes((0.0, 0.0, 1.0, 1.0))
-    ax.set_xlim(0, page.width)
-    ax.set_ylim(page.height, 0)
-    ax.axis("off")
-    for scene, x, y in [(page, 0.0, 0.0), *places]:
-        _draw(ax, scene, x, y, sheet.styles)
-    out = io.BytesIO()
-    meta: dict[str, Any] = {"Title": sheet.title} if kind == "png" else {"Date": None}
-    settings: Any = {
-        "svg.hashsalt": "tubecalc",
-        "svg.fonttype": "none",
-        "font.family": "sans-serif",
-    }
-    with matplotlib.rc_context(settings):
-        figure.savefig(out, format=kind, dpi=DPI, facecolor="white", metadata=meta)
-    return out.getvalue()
+    leaf = Leaf(page.width, page.height, ((page, 0.0, 0.0), *places), sheet.styles)
+    return picture(leaf, kind, About(sheet.title, sheet.verdict), WIDTH_MM, DPI)
 
 
 _HEADS = {
