@@ -10,21 +10,19 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from tubecalc import datafiles
 from tubecalc.app.compare_state import MOST, CompareResult, CompareSession
+from tubecalc.app.demo import demo_stock
 from tubecalc.app.grammar import Field
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import guard
+from tubecalc.app.styles import style_for
 from tubecalc.app.text import swatch_html
-from tubecalc.app.view_compare import style_for
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
 from tubecalc.laminate.construction import composites, metals
-from tubecalc.stock import read_stock
 from tubecalc.unit_display import show
 from tubecalc.units import to_si
 
-DEMO_STOCK = "stock/estuary_stock.csv"
 LARGEST = 2.0  # outside diameter that is taken [m]
 _SIZES = {"od": "outside", "id": "bore", "wall": "wall"}
 
@@ -37,8 +35,7 @@ def stock_entries() -> tuple[tuple[str, Candidate], ...]:
     -------
     tuple of (str, Candidate)
     """
-    content = (datafiles.data_dir() / DEMO_STOCK).read_bytes()
-    table = read_stock(content, name="demo.csv").table
+    table = demo_stock().stock.table
     out = []
     for row in table.to_dict("records"):
         od, bore = float(row["od_mm"]), float(row["id_mm"])

@@ -18,9 +18,7 @@ from tubecalc.app.draft import Draft, to_toml
 from tubecalc.app.lattice import Block, blocks_of
 from tubecalc.app.state import Choice, StockList
 from tubecalc.errors import InputError
-from tubecalc.laminate.construction import get_construction
 from tubecalc.need import Need
-from tubecalc.share.palette import Style, style
 from tubecalc.shortlist import shortlist
 from tubecalc.sweep import sweep
 from tubecalc.tube import Tube
@@ -127,31 +125,6 @@ def need_of(draft: Draft) -> Need:
     if not draft.cases:
         raise InputError("no case is given: add one below the sentence")
     return Need.from_toml(to_toml(draft))
-
-
-@lru_cache(maxsize=64)
-def style_of(key: str, order: int = 0) -> Style:
-    """Style of a construction or metal.
-
-    Parameters
-    ----------
-    key : str
-        Its key.
-    order : int
-        Position among the user's own [-].
-
-    Returns
-    -------
-    Style
-        The style.
-
-    Examples
-    --------
-    >>> style_of("304-cold-drawn").dashed
-    True
-    """
-    c = get_construction(key)
-    return style(key, c.hatch, metal=c.metal, order=order)
 
 
 @lru_cache(maxsize=256)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
-from math import isnan
 
 import numpy as np
 
+from tubecalc.app.proof_numbers import number, percent, unit_text, unit_words
 from tubecalc.evidence import Row
 from tubecalc.evidence.book import AGREES, KNOWN, OUTSIDE, WAITING
 from tubecalc.evidence.reasons import reason
@@ -22,84 +22,6 @@ _MARKS = {  # verdict -> colour, hollow, size, css class of its sample
 }
 
 _SHORT = {"MEMORY": "mem.", "COMPUTED": "comp.", "PRACTICE": "pract."}  # narrow headings
-
-
-def number(value: float | None) -> str:
-    """Number in four figures; a dash for none.
-
-    Parameters
-    ----------
-    value : float or None
-        The number.
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> number(0.123456), number(5654850.0), number(None)
-    ('0.1235', '5.655e6', '–')
-    """
-    if value is None or isnan(value):
-        return "–"
-    if value and not 1e-4 <= abs(value) < 1e5:
-        head, power = f"{value:.3e}".split("e")
-        return f"{float(head):g}e{int(power)}"
-    return f"{value:.0f}" if abs(value) >= 1e4 else f"{value:.4g}"
-
-
-def unit_text(unit: str) -> str:
-    """Unit as one reads it, escaped for HTML; nothing for a plain number.
-
-    Parameters
-    ----------
-    unit : str
-        Unit of the row.
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> unit_text("lbf in^2"), unit_text("-")
-    ('lbf in²', '')
-    """
-    return escape(_unit(unit))
-
-
-def _unit(unit: str) -> str:
-    said = "" if unit in ("-", "1", "coef") else unit
-    return said.replace("^2", "²").replace("^3", "³").replace("^4", "⁴").replace("*", " ")
-
-
-def percent(value: float | None, *, sign: bool = False) -> str:
-    """Share in per cent, two figures; a dash for none.
-
-    Parameters
-    ----------
-    value : float or None
-        Share [-].
-    sign : bool
-        Write a plus too.
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> percent(0.0123), percent(-0.3, sign=True), percent(1e-9)
-    ('1.2 %', '-30 %', '0 %')
-    """
-    if value is None or isnan(value):
-        return "–"
-    share = 100 * value
-    if abs(share) < 5e-5:
-        return "0 %"
-    text = f"{share:+.2g}" if sign else f"{share:.2g}"
-    return f"{float(text):+.0f} %".replace("+", "+" if sign else "") if "e" in text else f"{text} %"
 
 
 def lead_html(rows: Sequence[Row]) -> str:
@@ -401,7 +323,7 @@ def one_html(row: Row | None) -> str:
     """
     if row is None:
         return '<p class="tc-note">Choose a point or a line to see its inputs and its source.</p>'
-    unit = _unit(row.unit)
+    unit = unit_words(row.unit)
     standing = f"{row.standing.lower()}: {meaning(row.standing)}"
     pairs = [
         ("inputs", row.inputs),

@@ -8,6 +8,7 @@ from datetime import date
 from tubecalc.app import engine, text, view, view_chart
 from tubecalc.app.draft import to_toml
 from tubecalc.app.engine import Result
+from tubecalc.app.styles import style_of
 from tubecalc.share.export import Sheet, chart_file, table_csv
 from tubecalc.verdict import STANDING_CAUTION
 
@@ -51,7 +52,7 @@ def printed(result: Result) -> Sheet:
         verdict=words,
         wall=view.wall_of(result),
         bars=view.bars_of(result),
-        styles=tuple(engine.style_of(k) for k in result.shown),
+        styles=tuple(style_of(k) for k in result.shown),
         caution=STANDING_CAUTION,
         footer=f"tubecalc {__version__}, {date.today().isoformat()}",
     )

@@ -6,8 +6,9 @@ from functools import lru_cache
 from math import isfinite
 
 from tubecalc.app.draft import all_fields
-from tubecalc.app.engine import Result, order_by, style_of
+from tubecalc.app.engine import Result, order_by
 from tubecalc.app.state import Choice
+from tubecalc.app.styles import style_of
 from tubecalc.app.text import Column, Row
 from tubecalc.app.view_chart import MEASURES, figures, label_of, name_of, quantity, sizes
 from tubecalc.explain import assumptions

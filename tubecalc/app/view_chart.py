@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from tubecalc.app.engine import Result, order_by, style_of
+from tubecalc.app.engine import Result, order_by
+from tubecalc.app.styles import style_of
 from tubecalc.checks import CHECKS
 from tubecalc.laminate.construction import get_construction
 from tubecalc.share.bars import number

@@ -11,45 +11,27 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from tubecalc import datafiles
 from tubecalc.app import engine, saving, text, view, view_chart
 from tubecalc.app.beside import Beside
+from tubecalc.app.bits import html, mark, put
 from tubecalc.app.carry import choice_of, job_of
 from tubecalc.app.controls import Controls, units_menu
-from tubecalc.app.draft import Draft, from_toml
+from tubecalc.app.demo import FIRST_JOB, demo_stock, jobs, open_stock, read_words
+from tubecalc.app.draft import Draft
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.link import read_job, read_query, too_long, write_query
 from tubecalc.app.sentence import Sentence
-from tubecalc.app.state import Choice, Session, StockList, guard
+from tubecalc.app.state import Choice, Session, guard
+from tubecalc.app.styles import style_of
+from tubecalc.app.view_answer import answer_html, chart_title, note_words, tube_html
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.share.chart import Axes, frame, layer_svg
 from tubecalc.share.scene import svg
-from tubecalc.stock import read_stock
 
-FIRST_JOB = "sampling-boom"
-DEMO_STOCK = "stock/estuary_stock.csv"
-SIZE_LIMIT = 50 * 2**20
 _STALE = "Mend the marked field to go on."
 _GREY = "Greyed: the last good result, not what is written above."
-
-
-def jobs() -> dict[str, Draft]:
-    """Demo needs that come with tubecalc.
-
-    Returns
-    -------
-    dict of str to Draft
-        File stem -> need as typed.
-
-    Examples
-    --------
-    >>> "sampling-boom" in jobs()
-    True
-    """
-    files = sorted((datafiles.data_dir() / "jobs").glob("*.toml"))
-    return {f.stem: from_toml(f.read_text(encoding="utf-8")) for f in files}
 
 
 class Page:
@@ -70,10 +52,8 @@ class Page:
         self.keeper = Keeper("choose", self.job_now, self._take, query, session)
         self._make_head()
         self.sentence = Sentence(session)
-        self.used = _html("tc-used")
-        kinds = [
-            (engine.style_of(k), c.name) for k, c in (*composites().items(), *metals().items())
-        ]
+        self.used = html("tc-used")
+        kinds = [(style_of(k), c.name) for k, c in (*composites().items(), *metals().items())]
         measures = [(m.name, k) for k, m in view_chart.MEASURES.items() if k != "mass"]
         self.controls = Controls(session, kinds, measures, self._load_stock)
         self._make_chart()
@@ -97,7 +77,7 @@ class Page:
         self.upload = self.keeper.upload
         self.units = units_menu(self.session)
         self.job.observe(guard(self.session, self._job_chosen), names="value")
-        self.status = _html("tc-status")
+        self.status = html("tc-status")
         self.bar = widgets.Box([self.job, self.units, *self.keeper.parts, self.status])
         for css in ("tc-row", "tc-jobbar"):
             self.bar.add_class(css)
@@ -114,7 +94,7 @@ class Page:
         self.table.add_class("tc-table")
         self.bus = widgets.Text(continuous_update=False)
         self.bus.add_class("tc-bus")
-        self.tip = _html("tc-tiptext")
+        self.tip = html("tc-tiptext")
         self.tip.add_class("tc-hidden")
         self.bus.observe(guard(self.session, self._heard), names="value")
 
@@ -124,7 +104,7 @@ class Page:
         for widget in (self.answer, self.bars):
             widget.add_class("tc-said")
         self.more = widgets.HTML()
-        self.file = _html("tc-file")
+        self.file = html("tc-file")
         buttons = []
         for name, call in (
             ("chart, PNG", saving.chart_png), ("chart, SVG", saving.chart_svg),
@@ -191,7 +171,7 @@ class Page:
         choice, said = choice_of(job, words, before)
         name = job.page.get("choose", {}).get("stock", "")
         if name == "demo":
-            choice = replace(choice, stock=_stock("demo", _demo_stock()))
+            choice = replace(choice, stock=demo_stock())
         elif name and before.stock is not None and before.stock.name == name:
             choice = replace(choice, stock=before.stock)
         elif name:
@@ -219,8 +199,8 @@ class Page:
             self.session.status = ""
             self.session.change(stock=None, selected="")
             return
-        found = _stock("demo", _demo_stock()) if what == "demo" else _stock(*what)
-        stock, doubts = found.stock, found.doubts
+        found = demo_stock() if what == "demo" else open_stock(*what)
+        stock = found.stock
         keys = tuple(dict.fromkeys(k for k in stock.table["construction"] if k))
         self.session.change(
             stock=found, constructions=keys, selected="",
@@ -229,9 +209,7 @@ class Page:
             wall=(min(self.session.choice.wall[0], float(stock.table["wall_mm"].min()) * 1e-3),
                   max(self.session.choice.wall[1], float(stock.table["wall_mm"].max()) * 1e-3)),
         )  # fmt: skip
-        said = f"{len(stock.table)} tubes read"
-        refused = [p for p in stock.problems if p.refused]
-        self.session.status = f"{said}, {len(refused)} rows refused. " + " ".join(doubts[:2])
+        self.session.status = read_words(found)
 
     def _heard(self, change: Any) -> None:
         parts = str(change["new"]).split("|")
@@ -292,18 +270,18 @@ class Page:
         problems = self.session.problems
         stale = bool(problems)
         for widget in (self.stack, self.table, self.answer, self.bars, self.more):
-            (widget.add_class if stale else widget.remove_class)("tc-stale")
+            mark(widget, "tc-stale", stale)
         if stale:
             whole = problems.get("", "")
-            _set(self.used, f'<span class="tc-stale-note">{escape(whole or _STALE)}</span>')
-            _set(self.chart_title, f'<h2 class="tc-stale-note">{_GREY}</h2>')
+            put(self.used, f'<span class="tc-stale-note">{escape(whole or _STALE)}</span>')
+            put(self.chart_title, f'<h2 class="tc-stale-note">{_GREY}</h2>')
         else:
-            _set(self.used, text.used_html(view.used_pairs(self.session.choice)))
+            put(self.used, text.used_html(view.used_pairs(self.session.choice)))
             if self.session.result is not None:
-                _set(self.chart_title, _chart_title(self.session.result))
+                put(self.chart_title, chart_title(self.session.result))
 
     def _status_changed(self, change: Any) -> None:
-        _set(self.status, f'<span role="status">{escape(change["new"])}</span>')
+        put(self.status, f'<span role="status">{escape(change["new"])}</span>')
 
     def _result_changed(self, _: Any) -> None:
         result = self.session.result
@@ -313,102 +291,34 @@ class Page:
         if axes != self._axes:
             self._axes = axes
             self.frame.value = svg(frame(axes), "tc-frame", hidden=True)
-        _set(self.layer, layer_svg(axes, view_chart.picture_of(result)))
-        _set(self.chart_title, _chart_title(result))
+        put(self.layer, layer_svg(axes, view_chart.picture_of(result)))
+        put(self.chart_title, chart_title(result))
         columns, rows = view.table_of(result)
         selected = "" if result.row is None else result.sheet.keys[result.row]
-        _set(self.table, text.table_html(columns, rows, selected, result.choice.sort))
+        put(self.table, text.table_html(columns, rows, selected, result.choice.sort))
         self._show_answer(result)
-        _set(self.file, "")
+        put(self.file, "")
 
     def _show_answer(self, result: Any) -> None:
         if result.row is None:
-            _set(self.answer, text.verdict_html(False, result.hint))
-            _set(self.bars, "")
-            _set(self.more, "")
+            put(self.answer, text.verdict_html(False, result.hint))
+            put(self.bars, "")
+            put(self.more, "")
             self.beside.show()
             self._show_head(result)
             return
         memo = result.judged.memo.setdefault(result.choice.units, {})
         if not memo:
-            memo.update(_tube_html(result))
-        name, size = view_chart.name_of(result, result.row), view_chart.sizes(result, result.row)
-        name = name[0].upper() + name[1:]
-        title = f"<h2>Selected</h2><h3>{escape(name)}, <span>{escape(size)}</span></h3>"
-        sub = f'<p class="sub">{escape(_sub(result))}</p>'
-        verdict = text.verdict_html(bool(result.verdict.passes), view.verdict_words(result))
-        _set(self.answer, title + sub + memo["wall"] + verdict)
-        _set(self.bars, memo["bars"])
-        _set(self.more, memo["more"])
+            memo.update(tube_html(result))
+        put(self.answer, answer_html(result, memo["wall"]))
+        put(self.bars, memo["bars"])
+        put(self.more, memo["more"])
         self.beside.show()
         self._show_head(result)
 
     def _show_head(self, result: Any) -> None:
         link = write_query(result.choice, self.keeper.base)
-        _set(self.head, text.head_html("choose", _note(result), link, long=too_long(link)))
-
-
-def _tube_html(result: Any) -> dict[str, str]:
-    """Parts of the answer that depend on the tube, the need and the units alone."""
-    wall, bars = view.wall_of(result), view.bars_of(result)
-    cautions = text.list_html(view.cautions_of(result), "tc-cautions")
-    pairs = text.pairs_html(view.specific_pairs(result))
-    assumed = text.list_html(view.assumed(result), "tc-cautions")
-    checks = text.checks_html(view.checks_of(result))
-    return {
-        "wall": svg(wall) if wall else "",
-        "bars": "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""),
-        "more": (
-            f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
-            f"<details><summary>Every check, its grade and its expected error</summary>{checks}"
-            "</details>"
-            f"<details><summary>What these figures assume</summary>{assumed}</details>"
-        ),
-    }
-
-
-def _demo_stock() -> bytes:
-    return (datafiles.data_dir() / DEMO_STOCK).read_bytes()
-
-
-def _stock(name: str, content: bytes) -> StockList:
-    if len(content) > SIZE_LIMIT:
-        raise InputError("is too large", where=name, expected="at most 50 MB")
-    stock = read_stock(content, name="demo.csv" if name == "demo" else name)
-    return StockList(name, stock, tuple(str(p) for p in stock.problems))
-
-
-def _html(css: str) -> widgets.HTML:
-    widget = widgets.HTML()
-    widget.add_class(css)
-    return widget
-
-
-def _set(widget: widgets.HTML, value: str) -> None:
-    if widget.value != value:
-        widget.value = value
-
-
-def _note(result: Any) -> str:
-    title = result.need.title or "own need"
-    stock = result.choice.stock
-    return f"job: {title}" + (f" · stock list: {stock.name}" if stock else "")
-
-
-def _sub(result: Any) -> str:
-    sheet, n = result.sheet, result.row
-    plies = int(sheet.column("plies")[n])
-    usual = "" if sheet.column("in_range")[n] else ", outside the usual range of sizes"
-    said = f"{plies} plies, " if plies > 1 else ""
-    return f"{said}{view_chart.quantity(result, n)}{usual}"
-
-
-def _chart_title(result: Any) -> str:
-    best = "lightest" if result.choice.measure == "mass" else "best"
-    return (
-        f"<h2>What passes: filled. What fails: hollow. Line: the {best} that passes. "
-        f"{result.passing} of {result.count} pass.</h2>"
-    )
+        put(self.head, text.head_html("choose", note_words(result), link, long=too_long(link)))
 
 
 def build(session: Session) -> widgets.Widget:
@@ -492,4 +402,4 @@ def open_page(query: str) -> Page:
     return page
 
 
-__all__ = ["Page", "build", "jobs", "main", "open_page", "start_choice"]
+__all__ = ["FIRST_JOB", "Page", "build", "jobs", "main", "open_page", "start_choice"]

@@ -11,7 +11,9 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc.app import text, view_compare
+from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.compare_cards import Cards, Equals
+from tubecalc.app.compare_look import CSS
 from tubecalc.app.compare_state import (
     CompareChoice,
     CompareSession,
@@ -19,14 +21,14 @@ from tubecalc.app.compare_state import (
     job_of,
     span_from,
 )
+from tubecalc.app.demo import FIRST_JOB, jobs
 from tubecalc.app.draft import to_toml
-from tubecalc.app.engine import style_of
 from tubecalc.app.grammar import Field
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.link import read_job, too_long, write_job
-from tubecalc.app.pages.choose import FIRST_JOB, jobs
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import SYSTEMS, guard
+from tubecalc.app.styles import style_of
 from tubecalc.compare_equal import KEEP, SAME
 from tubecalc.compare_loads import KINDS
 from tubecalc.errors import InputError
@@ -82,8 +84,8 @@ class Page:
             options=[(name, key) for key, name in SYSTEMS.items()], description="units"
         )
         self.units.observe(self._safe(self._units_changed), names="value")
-        self.status = _html("tc-status")
-        self.bar = _box([*self.keeper.parts, self.units, self.status], "tc-row", "tc-jobbar")
+        self.status = html("tc-status")
+        self.bar = box([*self.keeper.parts, self.units, self.status], "tc-row", "tc-jobbar")
 
     def _make_sentence(self) -> None:
         self.span = FieldBox(Field("span", "span", "length"), self._safe(self._span_typed))
@@ -95,9 +97,9 @@ class Page:
         self.weight.observe(self._safe(self._weight_changed), names="value")
         parts: list[Any] = [widgets.HTML("Side by side over "), self.span.box]
         for words, menu in ((", against ", self.against), (", figures ", self.weight)):
-            field = _box([menu, widgets.HTML()], "tc-field")
+            field = box([menu, widgets.HTML()], "tc-field")
             parts += [widgets.HTML(words), field]
-        self.sentence = _box([*parts, widgets.HTML(".")], "tc-sentence")
+        self.sentence = box([*parts, widgets.HTML(".")], "tc-sentence")
         self.slider = widgets.FloatSlider(
             value=1.0, min=_SLIDER[0], max=_SLIDER[1], step=0.01, readout=False,
             description="span",
@@ -105,8 +107,8 @@ class Page:
         )  # fmt: skip
         self.slider.add_class("tc-menu")
         self.slider.observe(self._safe(self._slid), names="value")
-        self.used = _html("tc-used")
-        self.adds = _box([self.cards.new, self.cards.stock], "tc-row", "tc-adds")
+        self.used = html("tc-used")
+        self.adds = box([self.cards.new, self.cards.stock], "tc-row", "tc-adds")
 
     def _make_chart(self) -> None:
         kinds = [(KINDS[k].label, k) for k in view_compare.TRAVELS]
@@ -114,7 +116,7 @@ class Page:
         self.kinds.observe(self._safe(self._kind_changed), names="value")
         self.picture, self.walls = widgets.HTML(), widgets.HTML()
         self.walls.add_class("tc-walls")
-        self.stack = _box([self.picture], "tc-stack")
+        self.stack = box([self.picture], "tc-stack")
         title = widgets.HTML("<h2>Load over travel, to failure</h2>")
         walls = widgets.HTML("<h2>The walls, to one scale. Hatch: fibre direction, tube axis left "
                              "to right.</h2>")  # fmt: skip
@@ -122,11 +124,11 @@ class Page:
             "<details><summary>What these figures assume</summary>"
             f'<p class="tc-fine">{view_compare.ASSUMES}</p></details>'
         )
-        self.left = _box([title, _box([self.kinds], "tc-kinds"), self.stack, fine, walls,
+        self.left = box([title, box([self.kinds], "tc-kinds"), self.stack, fine, walls,
                           self.walls], "tc-cmpleft")  # fmt: skip
 
     def _make_side(self) -> None:
-        self.words = _html("tc-said")
+        self.words = html("tc-said")
         self.question = widgets.HTML()
         self.same = widgets.Dropdown(
             options=[(words, key) for key, words in SAME.items()], description="the same"
@@ -138,18 +140,18 @@ class Page:
             menu.add_class("tc-menu")
             menu.observe(self._safe(self._setting(part)), names="value")
         self.equals = Equals(self.session, view_compare.equal_html)
-        equal = _box([widgets.HTML("<h2>What would replace it?</h2>"), self.same, self.keep,
+        equal = box([widgets.HTML("<h2>What would replace it?</h2>"), self.same, self.keep,
                       self.question, self.equals.box], "tc-equal")  # fmt: skip
-        self.side = _box([self.words, equal], "tc-cmpside")
+        self.side = box([self.words, equal], "tc-cmpside")
 
     def _make_box(self) -> None:
         self.style = widgets.HTML()
-        self.table, self.suits = _html("tc-tabled"), _html("tc-tabled")
+        self.table, self.suits = html("tc-tabled"), html("tc-tabled")
         self.bus = widgets.Text(continuous_update=False)
         self.bus.add_class("tc-bus")
         self.bus.observe(self._safe(self._heard), names="value")
-        main = _box([self.left, self.side], "tc-side2")
-        self.box = _box(
+        main = box([self.left, self.side], "tc-side2")
+        self.box = box(
             [self.style, self.head, self.bar, self.sentence, self.slider, self.cards.box,
              self.adds, self.used, main, self.table, self.suits, widgets.HTML(text.foot_html()),
              self.bus, self.keeper.hidden],
@@ -258,24 +260,22 @@ class Page:
     def _show_problems(self) -> None:
         problems = self.session.problems
         for widget in (self.stack, self.walls, self.side, self.table, self.suits):
-            (widget.add_class if problems else widget.remove_class)("tc-stale")
+            mark(widget, "tc-stale", bool(problems))
         if problems:
             whole = problems.get("", "")
             note = f"{whole} {_GREY}" if whole else _GREY
-            _set(self.used, f'<span class="tc-stale-note">{escape(note)}</span>')
+            put(self.used, f'<span class="tc-stale-note">{escape(note)}</span>')
         elif self.session.result is not None:
-            _set(
-                self.used, view_compare.used_words(self.session.choice, self.session.result.judged)
-            )
+            put(self.used, view_compare.used_words(self.session.choice, self.session.result.judged))
 
     def _status_changed(self, change: Any) -> None:
-        _set(self.status, f'<span role="status">{escape(change["new"])}</span>')
+        put(self.status, f'<span role="status">{escape(change["new"])}</span>')
 
     def _result_changed(self, _: Any) -> None:
         result = self.session.result
         if result is None:
-            _set(self.style, _styles([], []))
-            _set(self.head, text.head_html("compare"))
+            put(self.style, _styles([], []))
+            put(self.head, text.head_html("compare"))
             return
         self._pushing = True
         try:
@@ -284,18 +284,18 @@ class Page:
             self._pushing = False
         judged = result.judged
         every = [style_of(k) for k in (*composites(), *metals())]
-        _set(self.style, _styles(every, view_compare.styles_of(judged)))
-        _set(self.picture, svg(view_compare.chart_of(result), "tc-lines"))
-        _set(self.walls, view_compare.walls_svg(result))
-        _set(self.words, view_compare.words_html(result))
-        _set(self.question, f"<p>{escape(view_compare.question(result))}</p>")
+        put(self.style, _styles(every, view_compare.styles_of(judged)))
+        put(self.picture, svg(view_compare.chart_of(result), "tc-lines"))
+        put(self.walls, view_compare.walls_svg(result))
+        put(self.words, view_compare.words_html(result))
+        put(self.question, f"<p>{escape(view_compare.question(result))}</p>")
         self.equals.show(result)
-        _set(self.table, view_compare.table_html(result))
-        _set(self.suits, view_compare.suits_html(result))
-        _set(self.used, view_compare.used_words(result.choice, judged))
+        put(self.table, view_compare.table_html(result))
+        put(self.suits, view_compare.suits_html(result))
+        put(self.used, view_compare.used_words(result.choice, judged))
         link = write_job(job_of(result.choice))
         note = f"job: {judged.need.title or 'own need'}"
-        _set(self.head, text.head_html("compare", note, link, long=too_long(link)))
+        put(self.head, text.head_html("compare", note, link, long=too_long(link)))
 
 
 def _known(job: Job, key: str) -> bool:
@@ -308,25 +308,7 @@ def _known(job: Job, key: str) -> bool:
 
 def _styles(every: list[Any], own: list[Any]) -> str:
     seen = {s.key: s for s in (*every, *own)}
-    return f"<style>{css(seen.values())}{view_compare.CSS}</style>"
-
-
-def _html(name: str) -> widgets.HTML:
-    widget = widgets.HTML()
-    widget.add_class(name)
-    return widget
-
-
-def _box(parts: list[Any], *names: str) -> widgets.Box:
-    box = widgets.Box(parts)
-    for name in names:
-        box.add_class(name)
-    return box
-
-
-def _set(widget: widgets.HTML, value: str) -> None:
-    if widget.value != value:
-        widget.value = value
+    return f"<style>{css(seen.values())}{CSS}</style>"
 
 
 def first_job() -> Job:

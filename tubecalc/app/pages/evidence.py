@@ -9,6 +9,7 @@ from typing import Any, cast
 import ipywidgets as widgets
 
 from tubecalc.app import proof, proof_words
+from tubecalc.app.bits import box, put
 from tubecalc.app.jobs import Carrier
 from tubecalc.app.state import Session, guard
 from tubecalc.app.text import foot_html, head_html, style_html
@@ -82,19 +83,19 @@ class Page:
         self.bus.observe(self._safe(self._heard), names="value")
 
     def _make_box(self) -> None:
-        bar = _box([*self.filters.values(), self.all, self.again, self.said], "tc-row",
+        bar = box([*self.filters.values(), self.all, self.again, self.said], "tc-row",
                    "tc-jobbar", "tc-filters")  # fmt: skip
-        stack = _box([self.plot], "tc-stack")
-        chart = _box([self.title, stack, self.one], "tc-chart")
-        side = _box([self.matrix], "tc-side")
+        stack = box([self.plot], "tc-stack")
+        chart = box([self.title, stack, self.one], "tc-chart")
+        side = box([self.matrix], "tc-side")
         self.carrier = Carrier("evidence", os.environ.get("QUERY_STRING", ""))
         head = f"{style_html()}<style>{proof_words.CSS}</style>{head_html('evidence')}"
         top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
         fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
         keep = self.carrier.keeper
-        self.box = _box(
+        self.box = box(
             [widgets.HTML(head), self.carrier.bar, widgets.HTML(top), self.lead, bar,
-             _box([chart, side], "tc-evid"), self.table, self.tests, fixed, self.bus, self.tip,
+             box([chart, side], "tc-evid"), self.table, self.tests, fixed, self.bus, self.tip,
              keep.hidden],
             "tc",
         )  # fmt: skip
@@ -177,27 +178,15 @@ class Page:
         if found and not any(r.id == self.chosen for r in found):
             self.chosen = found[0].id
         limit = len(found) if self.all.value else LINES
-        _set(self.table, proof.part_html(len(found), limit, self.order == ("verdict", True))
+        put(self.table, proof.part_html(len(found), limit, self.order == ("verdict", True))
              + proof.table_html(found, self.order, self.chosen, limit))  # fmt: skip
-        _set(self.matrix, proof.matrix_html(found))
-        _set(self.one, proof.one_html(next((r for r in found if r.id == self.chosen), None)))
+        put(self.matrix, proof.matrix_html(found))
+        put(self.one, proof.one_html(next((r for r in found if r.id == self.chosen), None)))
         self._draw()
 
     def _draw(self) -> None:
         width = float(self.width or 720)
-        _set(self.plot, svg(proof.picture(self.picked(), width, self.chosen), "tc-layer"))
-
-
-def _box(parts: list[Any], *css: str) -> widgets.Box:
-    box = widgets.Box(parts)
-    for name in css:
-        box.add_class(name)
-    return box
-
-
-def _set(widget: widgets.HTML, value: str) -> None:
-    if widget.value != value:
-        widget.value = value
+        put(self.plot, svg(proof.picture(self.picked(), width, self.chosen), "tc-layer"))
 
 
 def build() -> widgets.Widget:
