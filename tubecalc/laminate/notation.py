@@ -39,7 +39,9 @@ class _Token(NamedTuple):
 
 def _plain(text: str) -> tuple[str, list[int]]:
     """Text in one spelling, and where each of its characters stood."""
-    out, at, i = [], [], 0
+    out: list[str] = []
+    at: list[int] = []
+    i = 0
     while i < len(text):
         old = next(
             (o for o in ("\\overline", "\\bar", "\\pm", "\\mp") if text.startswith(o, i)), ""

@@ -216,5 +216,5 @@ def _letter(name: str, cloth: bool, taken: set[str]) -> str:
     """Letter for a material: f for the first cloth, else its own first letter, else the next."""
     own = [c.upper() for c in name if c.isascii() and c.isalpha() and c.upper() not in "STFWN"]
     spare = [a + b for a in "ABCDEGHKLM" for b in ("", *"ABCDEGHKLM")]
-    wanted = (["f"] if cloth else []) + own[:1] + spare
+    wanted: list[str] = (["f"] if cloth else []) + own[:1] + spare
     return next(w for w in wanted if w not in taken)
