@@ -175,6 +175,8 @@ KINDS: dict[str, Kind] = {
     "line_load": _kind("a load per length", "N/m", '"50 N/m"'),
     "twist_rate": _kind("a twist per length", "rad/m", '"2 deg/m"'),
     "stiffness": _kind("a stiffness", "N/m", '"200 N/mm"'),
+    "areal_weight": _kind("a mass per area", "kg/m^2", '"200 g/m2"'),
+    "volume": _kind("a volume", "m^3", '"1.2 cm3"'),
     "area": _kind("an area", "m^2", '"50 mm2"'),
     "bending_stiffness": _kind("a bending stiffness", "N*m^2", '"800 N m2"'),
 }

@@ -41,7 +41,7 @@ def _kaw(row: Row) -> float | None:
         "G12": float(series(_shear(ef, nuf), _shear(em, num), vf)),
         "E2HT": float(halpin_tsai(ef, em, vf, 2.0)),
         "G12HT": float(halpin_tsai(_shear(ef, nuf), _shear(em, num), vf, 1.0)),
-        "Xt": take("sf", "MPa") / ef * e1, "a1": along, "a2": across,
+        "Xt": take("sf", "MPa") / ef * e1, "a1": float(along), "a2": float(across),
     }  # fmt: skip
     return values.get(name)
 
@@ -118,8 +118,8 @@ def _along_and_growth(row: Row) -> float | None:
     if name == "E11":
         return along
     if name == "a11":
-        return expansion(kf, fibre, matrix, 0.41, grow, grow, _IMLS[1] * per_f, 0.2)[0]
-    return expansion_chamis(kf, fibre, along, given(text, "num"), grow, _IMLS[1] * per_f)
+        return float(expansion(kf, fibre, matrix, 0.41, grow, grow, _IMLS[1] * per_f, 0.2)[0])
+    return float(expansion_chamis(kf, fibre, along, given(text, "num"), grow, _IMLS[1] * per_f))
 
 
 @register(r"TM83320-7\.2-")

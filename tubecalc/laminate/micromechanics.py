@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -129,16 +127,18 @@ def chamis(fibre: ArrayLike, matrix: ArrayLike, vf: ArrayLike, *, root: bool = T
     return np.asarray(matrix / (1.0 - width * (1.0 - np.asarray(matrix) / np.asarray(fibre))))
 
 
-def fibre_share(fibre_weight: ArrayLike, rho_f: float, rho_m: float, voids: float = 0.0) -> Array:
+def fibre_share(
+    fibre_weight: ArrayLike, rho_f: ArrayLike, rho_m: ArrayLike, voids: ArrayLike = 0.0
+) -> Array:
     """Fibre share of the volume from its share of the weight.
 
     Parameters
     ----------
     fibre_weight : array_like
         Share of the weight [-].
-    rho_f, rho_m : float
+    rho_f, rho_m : array_like
         Densities, one unit.
-    voids : float
+    voids : array_like
         Share of the volume that is empty [-].
 
     Returns
@@ -156,28 +156,36 @@ def fibre_share(fibre_weight: ArrayLike, rho_f: float, rho_m: float, voids: floa
     0.624
     """
     weight = np.asarray(fibre_weight, float)
-    return np.asarray((1.0 - voids) / (1.0 + rho_f / rho_m * (1.0 / weight - 1.0)))
+    ratio = np.asarray(rho_f, float) / np.asarray(rho_m, float)
+    return np.asarray((1.0 - np.asarray(voids)) / (1.0 + ratio * (1.0 / weight - 1.0)))
 
 
 def expansion(
-    vf: float, E1f: float, Em: float, num: float, a1f: float, a2f: float, am: float, nuf: float
-) -> tuple[float, float]:
+    vf: ArrayLike,
+    E1f: ArrayLike,
+    Em: ArrayLike,
+    num: ArrayLike,
+    a1f: ArrayLike,
+    a2f: ArrayLike,
+    am: ArrayLike,
+    nuf: ArrayLike,
+) -> tuple[Array, Array]:
     """Expansion along and across the fibre.
 
     Parameters
     ----------
-    vf : float
+    vf : array_like
         Fibre share of the volume [-].
-    E1f, Em : float
+    E1f, Em : array_like
         Modulus of fibre and matrix [Pa].
-    num, nuf : float
+    num, nuf : array_like
         Poisson's ratio of matrix and fibre [-].
-    a1f, a2f, am : float
+    a1f, a2f, am : array_like
         Expansion of the fibre along and across, and of the matrix [1/K].
 
     Returns
     -------
-    tuple of float
+    tuple of numpy.ndarray
         Along and across [1/K].
 
     Notes
@@ -186,32 +194,37 @@ def expansion(
 
     Examples
     --------
-    >>> [round(1e6 * a, 3) for a in expansion(0.7, 85e9, 3.4e9, 0.3, 5e-6, 5e-6, 63e-6, 0.2)]
+    >>> [round(1e6 * float(a), 3) for a in expansion(0.7, 85e9, 3.4e9, 0.3, 5e-6, 5e-6, 63e-6, 0.2)]
     [5.978, 27.395]
     """
-    vm = 1.0 - vf
-    along = (vf * a1f * E1f + vm * am * Em) / (vf * E1f + vm * Em)
-    across = (1 + nuf) * a2f * vf + (1 + num) * am * vm - along * (vf * nuf + vm * num)
-    return along, across
+    f, ef, em, nm, a1, a2, a, nf = (
+        np.asarray(x, float) for x in (vf, E1f, Em, num, a1f, a2f, am, nuf)
+    )
+    m = 1.0 - f
+    along = (f * a1 * ef + m * a * em) / (f * ef + m * em)
+    across = (1 + nf) * a2 * f + (1 + nm) * a * m - along * (f * nf + m * nm)
+    return np.asarray(along), np.asarray(across)
 
 
-def expansion_chamis(vf: float, E1f: float, E1: float, num: float, a2f: float, am: float) -> float:
+def expansion_chamis(
+    vf: ArrayLike, E1f: ArrayLike, E1: ArrayLike, num: ArrayLike, a2f: ArrayLike, am: ArrayLike
+) -> Array:
     """Expansion across the fibre of a square array of fibres.
 
     Parameters
     ----------
-    vf : float
+    vf : array_like
         Fibre share of the volume [-].
-    E1f, E1 : float
+    E1f, E1 : array_like
         Modulus along the fibre, of the fibre and of the ply [Pa].
-    num : float
+    num : array_like
         Poisson's ratio of the matrix [-].
-    a2f, am : float
+    a2f, am : array_like
         Expansion of the fibre across, and of the matrix [1/K].
 
     Returns
     -------
-    float
+    numpy.ndarray
         [1/K].
 
     Notes
@@ -220,8 +233,9 @@ def expansion_chamis(vf: float, E1f: float, E1: float, num: float, a2f: float, a
 
     Examples
     --------
-    >>> round(expansion_chamis(0.605, 12.4, 7.6995, 0.41, 2.8, 57.0), 1)
+    >>> round(float(expansion_chamis(0.605, 12.4, 7.6995, 0.41, 2.8, 57.0)), 1)
     19.9
     """
-    width = math.sqrt(vf)
-    return a2f * width + (1 - width) * (1 + vf * num * E1f / E1) * am
+    f, ef, e, nm, a2, a = (np.asarray(x, float) for x in (vf, E1f, E1, num, a2f, am))
+    width = np.sqrt(f)
+    return np.asarray(a2 * width + (1 - width) * (1 + f * nm * ef / e) * a)
