@@ -57,6 +57,8 @@ _SI = {
     "twist_rate": _unit("deg/m", 2),
     "stiffness": _unit("N/mm", 2),
     "area": _unit("mm²", 1),
+    "areal_weight": _unit("g/m²", 1),
+    "volume": _unit("cm³", 3),
     "bending_stiffness": _unit("N m²", 1),
 }
 _WORKSHOP = {
@@ -89,6 +91,8 @@ _INCH = {
     "twist_rate": _unit("deg/ft", 2),
     "stiffness": _unit("lbf/in", 1),
     "area": _unit("in²", 4),
+    "areal_weight": _unit("oz/yd²", 2),
+    "volume": _unit("in³", 4),
     "bending_stiffness": _unit("lbf in²", 0),
 }
 DISPLAY: dict[str, dict[str, DisplayUnit]] = {"SI": _SI, "workshop": _WORKSHOP, "inch": _INCH}

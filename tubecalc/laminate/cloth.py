@@ -94,7 +94,7 @@ def crimp_factor(
     Examples
     --------
     >>> round(float(crimp_factor(8.0, 130e9, 9e9, 4.5e9, 0.3)), 2)
-    0.79
+    0.8
     """
     turn = np.linspace(0.0, 2.0 * np.pi, 64, endpoint=False)
     slope = np.tan(np.radians(np.asarray(steepest, float)))[..., None] * np.cos(turn)
