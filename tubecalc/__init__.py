@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from typing import Any
 
     from tubecalc.share.page import write_page
+    from tubecalc.share.quote import quote_text
+    from tubecalc.share.sheet import write_sheet
 
 __version__ = "0.1.0"
 
@@ -42,15 +44,21 @@ __all__ = [
     "constructions",
     "frontier",
     "materials",
+    "quote_text",
     "read_constructions",
     "read_stock",
     "remedies",
     "shortlist",
     "sweep",
     "write_page",
+    "write_sheet",
 ]  # fmt: skip
 
-_LATER = {"write_page": "tubecalc.share.page"}  # name -> module, imported when first asked for
+_LATER = {  # name -> module, imported when first asked for
+    "quote_text": "tubecalc.share.quote",
+    "write_page": "tubecalc.share.page",
+    "write_sheet": "tubecalc.share.sheet",
+}
 
 if not TYPE_CHECKING:
 

@@ -1,4 +1,4 @@
-"""The command line: ``tubecalc serve``, ``tubecalc pick`` and ``tubecalc evidence``.
+"""The command line: ``tubecalc serve``, ``pick``, ``evidence``, ``page``, ``sheet`` and so on.
 
 Ends with 0 when all is well, 1 when no tube passes (or a check is outside its tolerance), 2 when
 something that was given cannot be read; that is said in one sentence, without a traceback.
@@ -149,7 +149,7 @@ def build_parser() -> argparse.ArgumentParser:
     -------
     argparse.ArgumentParser
     """
-    from tubecalc import __version__
+    from tubecalc import __version__, cli_files
 
     parser = _Parser(prog="tubecalc", description="Which tube carries it, and why.")
     parser.add_argument("--version", action="version", version=f"tubecalc {__version__}")
@@ -183,6 +183,7 @@ def build_parser() -> argparse.ArgumentParser:
         "--worst", type=int, default=20, metavar="N", help="rows to list, worst first; 0: all"
     )
     evidence.set_defaults(run=_evidence)
+    cli_files.add(commands, OK, NOTHING_PASSES)
     return parser
 
 
