@@ -135,7 +135,7 @@ def test_pdf_has_its_typeface_inside_and_its_text_can_be_read() -> None:
 def test_the_same_words_give_the_same_bytes_in_another_process() -> None:
     code = (
         "import hashlib, sys; sys.path.insert(0, sys.argv[1])\n"
-        "from test_paper import ABOUT, booklet, leaf, picture\n"
+        "from tests.share.test_paper import ABOUT, booklet, leaf, picture\n"
         "for k in ('png', 'svg', 'pdf'):\n"
         "    print(hashlib.sha256(picture(leaf('a', 'b é'), k, ABOUT, 90.0, 100.0)).hexdigest())\n"
         "print(hashlib.sha256(booklet([leaf('a')], ABOUT, 210.0)).hexdigest())\n"
@@ -144,7 +144,7 @@ def test_the_same_words_give_the_same_bytes_in_another_process() -> None:
     for seed, zone in (("1", "UTC"), ("77", "Asia/Tokyo")):
         env = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "OMP_NUM_THREADS": "1"}
         done = subprocess.run(
-            [sys.executable, "-c", code, str(Path(__file__).parent)], capture_output=True,
+            [sys.executable, "-c", code, str(Path(__file__).parents[2])], capture_output=True,
             text=True, check=True, env=env,
         )  # fmt: skip
         found.add(done.stdout)

@@ -165,7 +165,9 @@ def _near(judged: Judged, one: Around) -> Around:
     return Around(one.construction, one.od[seen], one.mass[seen], one.passes[seen])
 
 
-def axes_of(judged: Judged, sizes: Sequence[Around], system: str, width: float = WIDE) -> Axes:
+def axes_of(
+    judged: Judged, sizes: Sequence[Around], system: str, width: float = WIDE, height: float = 0.0
+) -> Axes:
     """Axes that hold the tubes and the sizes around them.
 
     Parameters
@@ -176,8 +178,8 @@ def axes_of(judged: Judged, sizes: Sequence[Around], system: str, width: float =
         From `around`.
     system : str
         Display system.
-    width : float
-        Width of the picture [px].
+    width, height : float
+        Size of the picture; the usual height where it is 0 [px].
 
     Returns
     -------
@@ -195,7 +197,7 @@ def axes_of(judged: Judged, sizes: Sequence[Around], system: str, width: float =
         nice_log(y[0], max(y[1], 2 * y[0])),
         f"outside diameter, {unit_label('length', system)}",
         f"mass, {unit_label('linear_density', system)}" + (" of length" if wide else ""),
-        width, 430.0 if wide else 400.0,
+        width, height or (430.0 if wide else 400.0),
     )  # fmt: skip
 
 
@@ -225,8 +227,9 @@ def says_chart(judged: Judged, system: str = "SI") -> str:
 
 
 def chart_scene(
-    judged: Judged, sizes: Sequence[Around], system: str | None = None, width: float = WIDE
-) -> Scene:
+    judged: Judged, sizes: Sequence[Around], system: str | None = None, width: float = WIDE,
+    height: float = 0.0,
+) -> Scene:  # fmt: skip
     """Draw the main chart of a job.
 
     Parameters
@@ -237,8 +240,8 @@ def chart_scene(
         From `around`.
     system : str, optional
         Display system; the job's own when not given.
-    width : float
-        Width of the picture [px].
+    width, height : float
+        Size of the picture; the usual height where it is 0 [px].
 
     Returns
     -------
@@ -247,7 +250,7 @@ def chart_scene(
     """
     system = system or judged.system
     sizes = [_near(judged, a) for a in sizes]
-    axes = axes_of(judged, sizes, system, width - _SPILL)
+    axes = axes_of(judged, sizes, system, width - _SPILL, height)
     styles = styles_of(judged)
     series = tuple(
         Series(
@@ -279,7 +282,7 @@ def _badges(judged: Judged, axes: Axes, system: str, styles: dict[str, Style]) -
             leaders.append(Lines([[here, at]], "ink", 1.0))
             leaders.append(Lines([_circle(here, 3.4)], "paper", 3.0, closed=True))
             leaders.append(Lines([_circle(here, 3.4)], "ink", 1.0, closed=True, fill="ink"))
-        out += _badge(number, at, slug, best=n == judged.best, passes=judged.passes(n))
+        out += badge(number, at, slug, best=n == judged.best, passes=judged.passes(n))
     return leaders + out
 
 
@@ -288,9 +291,33 @@ def _circle(at: tuple[float, float], r: float) -> Points:
     return [(at[0] + r * math.cos(t), at[1] + r * math.sin(t)) for t in turns]
 
 
-def _badge(
+def badge(
     number: int, at: tuple[float, float], slug: str, *, best: bool, passes: bool | None
 ) -> list[Shape]:
+    """Number of a tube in a ring: filled for the recommended, dashed for one that fails.
+
+    Parameters
+    ----------
+    number : int
+        Number of the tube [-].
+    at : tuple of float
+        Middle [px].
+    slug : str
+        Colour name of its style.
+    best : bool
+        Whether it is recommended.
+    passes : bool or None
+        Whether it passes; None where nothing is judged.
+
+    Returns
+    -------
+    list of Shape
+
+    Examples
+    --------
+    >>> [x.text for x in badge(3, (9.0, 9.0), "a", best=True, passes=True) if isinstance(x, Words)]
+    ['3']
+    """
     r = _BADGE + (1.5 if best else 0.0)
     circle = _circle(at, r)
     dash = "2.5 2" if passes is False else ""
@@ -321,6 +348,6 @@ def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
 
 
 __all__ = [
-    "NARROW", "WIDE", "Around", "around", "axes_of", "chart_scene", "least", "ranked", "says_chart",
-    "styles_of",
+    "NARROW", "WIDE", "Around", "around", "axes_of", "badge", "chart_scene", "least", "ranked",
+    "says_chart", "styles_of",
 ]  # fmt: skip
