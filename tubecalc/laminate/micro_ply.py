@@ -241,5 +241,5 @@ def band(m: Mix) -> dict[str, tuple[Array, Array]]:
             each.append(kinked(m))
         if name in ("nu23", "G23"):  # the one-behind-the-other E2 does not fit the bulk modulus
             each = [by_method[k][name] for k in ("nearest", "chamis")]
-        out[name] = (np.minimum.reduce([low, *each]), np.maximum.reduce([high, *each]))
+        out[name] = (np.fmin.reduce([low, *each]), np.fmax.reduce([high, *each]))
     return out
