@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tubecalc.making_cut import Bar, CutPlan, cut_plan
 from tubecalc.making_list import CuttingList, cutting_list
 
-__all__ = ["CuttingList", "cutting_list"]
+__all__ = ["Bar", "CutPlan", "CuttingList", "cut_plan", "cutting_list"]
