@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from tubecalc.share.page import write_page
     from tubecalc.share.quote import quote_text
+    from tubecalc.share.quote_chart import write_chart
     from tubecalc.share.sheet import write_sheet
 
 __version__ = "0.1.0"
@@ -50,12 +51,14 @@ __all__ = [
     "remedies",
     "shortlist",
     "sweep",
+    "write_chart",
     "write_page",
     "write_sheet",
 ]  # fmt: skip
 
 _LATER = {  # name -> module, imported when first asked for
     "quote_text": "tubecalc.share.quote",
+    "write_chart": "tubecalc.share.quote_chart",
     "write_page": "tubecalc.share.page",
     "write_sheet": "tubecalc.share.sheet",
 }

@@ -96,10 +96,9 @@ def _sheet(args: argparse.Namespace, job: Job, target: Path) -> Path:
 
 
 def _chart(args: argparse.Namespace, job: Job, target: Path) -> Path:
-    from importlib import import_module
+    from tubecalc.share.quote_chart import write_chart
 
-    write = import_module("tubecalc.share.quote_chart").write_chart
-    return Path(write(job, target, date=args.date, width_mm=args.width, dpi=args.dpi))
+    return write_chart(job, target, date=args.date, width_mm=args.width, dpi=args.dpi)
 
 
 def _quote(args: argparse.Namespace, ok: int, nothing: int) -> int:

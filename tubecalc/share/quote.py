@@ -134,7 +134,7 @@ def _failing(told: Told) -> Iterator[_Part]:
     elif count == 1:
         yield _Part(f"{_for(need)}{tube}, does not do what is asked.")
     else:
-        first = f"{_for(need)}None of {count} tubes does what is asked; nearest comes"
+        first = f"{_for(need)}None of the {count} tubes does what is asked; nearest comes"
         yield _Part(f"{first} {_low(told, n)}.")
     yield from _asked(need, row, system)
     if row:
