@@ -21,6 +21,7 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 if TYPE_CHECKING:
     from typing import Any
 
+    from tubecalc.making import cut_plan, cutting_list, winding
     from tubecalc.share.page import write_page
     from tubecalc.share.quote import quote_text
     from tubecalc.share.quote_chart import write_chart
@@ -43,6 +44,8 @@ __all__ = [
     "assumptions",
     "check",
     "constructions",
+    "cut_plan",
+    "cutting_list",
     "frontier",
     "materials",
     "quote_text",
@@ -51,13 +54,17 @@ __all__ = [
     "remedies",
     "shortlist",
     "sweep",
+    "winding",
     "write_chart",
     "write_page",
     "write_sheet",
 ]  # fmt: skip
 
 _LATER = {  # name -> module, imported when first asked for
+    "cut_plan": "tubecalc.making",
+    "cutting_list": "tubecalc.making",
     "quote_text": "tubecalc.share.quote",
+    "winding": "tubecalc.making",
     "write_chart": "tubecalc.share.quote_chart",
     "write_page": "tubecalc.share.page",
     "write_sheet": "tubecalc.share.sheet",
