@@ -186,7 +186,7 @@ def strips_of(width: float, length: float, angle: float, roll: float) -> tuple[S
     """
     a = math.radians(angle)
     ux, uy = math.cos(a), math.sin(a)  # along the fibres
-    nx, ny = -uy, ux  # across them
+    nx, ny = (uy, -ux) if angle > 0 else (-uy, ux)  # across them; whole strips from the left
     box = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
     places = [nx * x + ny * y for x, y in box]
     low, high = min(places), max(places)

@@ -278,7 +278,7 @@ def _layer(asked: Winding, diameter: float, pattern: int | None, least: float) -
             )  # fmt: skip
     best = min(ways, key=lambda c: (c.end_turn, c.pattern))
     extra = (best.end_turn - ends.turn) * diameter / 2
-    path = count * 2 * (asked.length / math.cos(asked.angle) + ends.path + extra)
+    path = 2 * count * (asked.length / math.cos(asked.angle) + ends.path + extra)
     return Layer(diameter, exact, count, math.acos(near * asked.band / (math.pi * diameter)), best,
                  ends, path)  # fmt: skip
 
@@ -299,7 +299,7 @@ def _notes(w: Winding) -> list[str]:
     else:
         out.append(
             f"Each end needs {x.ends.length * 1e3:.0f} mm of mandrel beyond the tube, where the "
-            f"band turns by friction of {w.friction:g} without slipping; that is cut off after cure."
+            f"band turns by friction of {w.friction:g} without slipping; it is cut off after cure."
         )
     if len(w.layers) > 1:
         out.append("The way round grows with each layer, and with it the circuits: see the table.")
