@@ -8,16 +8,15 @@ import datetime
 import io
 import operator
 import re
-import zipfile
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from tubecalc.errors import InputError
+from tubecalc.stock_safe import refuse_rows, refuse_spread, refuse_unsafe
 
 __all__ = ["EMPTY", "Cell", "Row", "Sheet", "load"]
 
-_LARGEST = 200_000_000  # bytes of a workbook unpacked
 _SEPARATORS = {";": "semicolon", "\t": "tab", ",": "comma", "|": "bar"}
 _FORMAT_UNIT = re.compile(r'[\d#?]\s*"\s*(mm|cm|m|in|ft)\s*"')
 _REFERENCE = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")
@@ -112,6 +111,7 @@ def load(source: str | Path | bytes, name: str | None) -> tuple[str, list[list[S
     if data[:4] == b"\xd0\xcf\x11\xe0":
         raise InputError("is an old .xls workbook; save it as .xlsx or CSV", where=label)
     text, encoding = _decode(data, label)
+    refuse_rows(max(text.count("\n"), text.count("\r")), label)
     return label, [[_split(text, mark, encoding) for mark in _SEPARATORS]]
 
 
@@ -168,32 +168,42 @@ def _workbook(data: bytes, label: str) -> list[Sheet]:
     import openpyxl
 
     try:
-        with zipfile.ZipFile(io.BytesIO(data)) as parts:
-            unpacked = sum(part.file_size for part in parts.infolist())
-        if unpacked > _LARGEST:
-            raise InputError("is a workbook too large to be a stock list", where=label)
+        refuse_unsafe(data, label)
         stored = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
         written = openpyxl.load_workbook(io.BytesIO(data))
+        sheets = [_sheet(stored[sheet.title], sheet, label) for sheet in written.worksheets]
     except InputError:
         raise
-    except (zipfile.BadZipFile, KeyError, ValueError, TypeError, OSError, SyntaxError):
-        raise InputError("is not a workbook that can be read", where=label) from None
-    sheets = [_sheet(stored[sheet.title], sheet) for sheet in written.worksheets]
+    except Exception:  # the reader of a damaged workbook stops anywhere and says anything
+        raise InputError(
+            "is not a workbook that can be read", where=label, expected="an .xlsx workbook or CSV"
+        ) from None
     if not sheets:
         raise InputError("has no sheet", where=label)
     return sheets
 
 
-def _sheet(stored: Any, written: Any) -> Sheet:
+def _extent(sheet: Any, label: str) -> tuple[int, int]:
+    """Last row and column that hold anything; a stray format far out does not count."""
+    filled = [at for at, c in sheet._cells.items() if c.value is not None or c.comment]
+    last = max((row for row, _ in filled), default=0), max((n for _, n in filled), default=0)
+    refuse_spread(*last, label)
+    return last
+
+
+def _sheet(stored: Any, written: Any, label: str) -> Sheet:
     rows = []
-    for cells in written.iter_rows():
+    high, wide = _extent(written, label)
+    for cells in written.iter_rows(max_row=high, max_col=wide) if high else ():
         number = cells[0].row
         hidden = bool(written.row_dimensions[number].hidden)
         rows.append(Row(number, tuple(_cell(c, stored, written) for c in cells), hidden))
     spans: dict[int, tuple[str, ...]] = {}
     for merged in written.merged_cells.ranges:
+        if merged.min_row > high or merged.min_col > wide:
+            continue
         text = str(written.cell(merged.min_row, merged.min_col).value or "").strip()
-        line = list(spans.get(merged.min_row, ("",) * written.max_column))
+        line = list(spans.get(merged.min_row, ("",) * wide))
         line[merged.min_col - 1 : merged.max_col] = [text] * (merged.max_col - merged.min_col + 1)
         spans[merged.min_row] = tuple(line)
     letters = [k for k, d in written.column_dimensions.items() if d.hidden]
