@@ -214,6 +214,8 @@ def test_few_bars_of_one_length_are_not_overdrawn() -> None:
         ([("200 mm", 1)], [], {}, "no stock"),
         ([("200 mm", 1)], [("1 m", None, 2), ("2 m", None)], {}, "some have none"),
         ([("1 mm", 2_000_000)], "1 m", {}, "more than 1,000,000"),
+        ([("0.1 mm", 9)], "6 m", {"kerf": "0 mm"}, "more than 2,000 of a piece"),
+        ([("0.0000000001 mm", 9)], "1 m", {"kerf": "0 mm"}, "more than 2,000 of a piece"),
         (5, "1 m", {}, "not a list"),
     ],
 )

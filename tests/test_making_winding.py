@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tubecalc.errors import InputError
 from tubecalc.making import winding
-from tubecalc.making_winding import circuits, closings, turning
+from tubecalc.making_closing import circuits, closings, turning
 
 
 # --- closing -------------------------------------------------------------------------------

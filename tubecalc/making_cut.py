@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 NANO = 1_000_000_000
-MOST_PIECES, MOST_LENGTHS, MOST_STOCKS = 1_000_000, 1000, 50
+MOST_PIECES, MOST_LENGTHS, MOST_STOCKS, MOST_IN_BAR = 1_000_000, 1000, 50, 2000
 _HOUR = 3600.0
 
 
@@ -96,7 +96,8 @@ class CutPlan:
         return _notes(self)
 
     def __repr__(self) -> str:
-        return f"CutPlan({self.count} bars, {self.waste:.1%} waste)"
+        bars = "1 bar" if self.count == 1 else f"{self.count} bars"
+        return f"CutPlan({bars}, {self.waste:.1%} waste)"
 
 
 def said(cuts: Sequence[float]) -> str:
@@ -315,6 +316,12 @@ def cut_plan(
             expected=f"at most {max(room, 0) / NANO * 1e3:.7g} mm",
         )  # fmt: skip
     bars = [b for b in bars if b[0] - 2 * ends >= min(pieces)]
+    if room > MOST_IN_BAR * (min(pieces) + saw):
+        raise InputError(
+            f"more than {MOST_IN_BAR:,} of a piece would come from one bar",
+            where="cut_plan:wanted", got=f"{min(pieces) / NANO * 1e3:.4g} mm",
+            expected="longer pieces or shorter bars",
+        )  # fmt: skip
     costs, unit = _costs(bars)
     lengths = list(pieces)
     found = solve(

@@ -13,7 +13,7 @@ from tubecalc.laminate.layer import Layer
 from tubecalc.laminate.layup import Layup
 from tubecalc.making_notes import notes_of
 from tubecalc.making_pieces import Piece, across, path_of, starts, strips_of
-from tubecalc.tube import Tube, single
+from tubecalc.making_read import process_of, read_length, read_share, read_whole, wall_and_mandrel
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
@@ -188,82 +188,6 @@ def _row(p: Piece, asked: Rolled) -> dict[str, Any]:
     }
 
 
-def _share(value: Any, what: str, most: float) -> float:
-    number = to_si(value, "ratio", what=what, where="cutting_list")
-    if not 0.0 <= number <= most:
-        raise InputError("is out of range", where=f"cutting_list:{what}", got=f"{number:g}",
-                         expected=f"0 to {most:g}")  # fmt: skip
-    return number
-
-
-def _length(value: Any, what: str, *, zero: bool = False) -> float:
-    number = to_si(value, "length", what=what, where="cutting_list", positive=not zero)
-    if number < 0:
-        raise InputError("is negative; it must be zero or more", where=f"cutting_list:{what}",
-                         got=str(value))  # fmt: skip
-    return number
-
-
-def _whole(value: Any, what: str, most: int) -> int:
-    if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
-        raise InputError("must be a whole number", where=f"cutting_list:{what}", got=repr(value),
-                         expected=f"1 to {most}")  # fmt: skip
-    return value
-
-
-def _wall(wall_of: Any, wall: Any, mandrel: Any, od: Any) -> tuple[Layup, float, float]:
-    """Stack, mandrel diameter and outside diameter asked for (NaN where none was)."""
-    where = "cutting_list"
-    size = math.nan if mandrel is None else _length(mandrel, "mandrel")
-    outside = math.nan if od is None else _length(od, "od")
-    if isinstance(wall_of, Tube):
-        single(wall_of, where)
-        s = wall_of.sections
-        size = 2 * float(s.ri[0]) if mandrel is None else size
-        outside, stack = 2 * float(s.ro[0]), wall_of.layup
-    elif isinstance(wall_of, Layup):
-        stack = wall_of
-    else:
-        known = get_construction(wall_of, where)
-        if wall is None and (math.isnan(size) or math.isnan(outside)):
-            raise InputError("the wall thickness is missing", where=f"{where}:wall",
-                             expected='wall="1 mm", or mandrel and od')  # fmt: skip
-        if wall is None and size >= outside:
-            raise _too_big(size, outside)
-        stack = known.layup((outside - size) / 2 if wall is None else _length(wall, "wall"))
-    if math.isnan(size):
-        if math.isnan(outside):
-            raise InputError("the mandrel is missing", where=f"{where}:mandrel",
-                             expected='its diameter, such as "20 mm"')  # fmt: skip
-        size = outside - 2 * stack.t
-    if size <= 0 or size >= outside:
-        raise _too_big(size, outside)
-    return stack, size, outside
-
-
-def _too_big(mandrel: float, od: float) -> InputError:
-    if mandrel <= 0:
-        return InputError("the wall leaves no bore, so there is no mandrel to roll it on",
-                          where="cutting_list:mandrel", got=f"bore {mandrel * 1e3:.4g} mm",
-                          expected="a wall thinner than half the diameter")  # fmt: skip
-    return InputError("the mandrel is larger than the tube", where="cutting_list:mandrel",
-                      got=f"{mandrel * 1e3:.4g} mm in {od * 1e3:.4g} mm OD",
-                      expected="a mandrel of the bore")  # fmt: skip
-
-
-def _refuse_unrolled(layup: Layup) -> str:
-    """What the construction is made by; walls that are no sheets are refused."""
-    made = get_construction(layup)
-    if made.metal or any(x.values.isotropic for x in layup.layers):
-        raise InputError("a metal wall is not rolled from prepreg", where="cutting_list",
-                         got=layup.name)  # fmt: skip
-    if made.continuous:
-        raise InputError("this wall is one solid ply, not rolled from sheets", where="cutting_list",
-                         got=made.name,
-                         expected="a roll-wrapped construction or an own stack")  # fmt: skip
-    return made.process
-
-
 def _groups(layup: Layup, most: int | None, a: Rolled) -> list[tuple[Layer, int]]:
     """Runs of equal plies, each divided into pieces that can be rolled and cut whole."""
     out: list[tuple[Layer, int]] = []
@@ -401,25 +325,25 @@ def cutting_list(
     array([['1', 90.0, 33.81, 540.0, 0.0],
            ['2-3', 0.0, 67.97, 540.0, 180.0]], dtype=object)
     """
-    layup, size, outside = _wall(wall_of, wall, mandrel, od)
-    process = _refuse_unrolled(layup)
-    lap = _length(overlap, "overlap", zero=True)
+    layup, size, outside = wall_and_mandrel(wall_of, wall, mandrel, od)
+    process = process_of(layup)
+    lap = read_length(overlap, "overlap", zero=True)
     factor = to_si(bulk, "number", what="bulk", where="cutting_list")
     if not 1.0 <= factor <= 2.0:
         raise InputError("is out of range", where="cutting_list:bulk", got=f"{factor:g}",
                          expected="1 to 2, thickness as rolled over cured thickness")  # fmt: skip
     asked = Rolled(
-        layup=layup, mandrel=size, length=_length(length, "length"), overlap=lap,
+        layup=layup, mandrel=size, length=read_length(length, "length"), overlap=lap,
         axial_overlap=lap if axial_overlap is None
-        else _length(axial_overlap, "axial_overlap", zero=True),
-        trim=_length(trim, "trim", zero=True), roll=_length(roll_width, "roll_width"),
-        waste=_share(waste, "waste", 2.0), tubes=_whole(tubes, "tubes", MOST_TUBES),
-        spread=_share(thickness_spread, "thickness_spread", 0.5),
-        mandrel_spread=_length(mandrel_tolerance, "mandrel_tolerance", zero=True), bulk=factor,
-        tape=_length(tape_width, "tape_width"), asked_od=outside, process=process,
+        else read_length(axial_overlap, "axial_overlap", zero=True),
+        trim=read_length(trim, "trim", zero=True), roll=read_length(roll_width, "roll_width"),
+        waste=read_share(waste, "waste", 2.0), tubes=read_whole(tubes, "tubes", MOST_TUBES),
+        spread=read_share(thickness_spread, "thickness_spread", 0.5),
+        mandrel_spread=read_length(mandrel_tolerance, "mandrel_tolerance", zero=True), bulk=factor,
+        tape=read_length(tape_width, "tape_width"), asked_od=outside, process=process,
         tolerance_od=get_construction(layup).size("tolerance_od"),
     )  # fmt: skip
-    most = None if most_wraps is None else _whole(most_wraps, "most_wraps", 5000)
+    most = None if most_wraps is None else read_whole(most_wraps, "most_wraps", 5000)
     return CuttingList(asked, _pieces(asked, most))
 
 

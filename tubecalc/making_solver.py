@@ -340,7 +340,7 @@ def solve(q: Cutting, seconds: float = 10.0) -> Found:
     q : Cutting
         The question; pieces longest first.
     seconds : float
-        Time for each of the two stages [s].
+        Time for all; a step that has begun is ended, so large questions take a little more [s].
 
     Returns
     -------
@@ -360,12 +360,15 @@ def solve(q: Cutting, seconds: float = 10.0) -> Found:
         if made is not None:
             bars, dual, done = made
             return _answer(q, bars, dual, done=done, patterns=len(columns))
-    until = time.monotonic() + seconds
+    start = time.monotonic()
     columns = list(dict.fromkeys(first_plan(q)[0]))
-    times, bound = _generate(q, columns, lack, until)
-    plans = [_greedy(q), _dive(q, list(columns), times, lack, until + seconds / 2)]
+    times, bound = _generate(q, columns, lack, start + 0.5 * seconds)
+    cheapest = min(c / room for c, room in zip(q.costs, q.rooms, strict=True))
+    material = cheapest * sum(p * w for p, w in zip(q.pieces, q.wanted, strict=True))
+    bound = max(bound, material)
+    plans = [_greedy(q), _dive(q, list(columns), times, lack, start + 0.75 * seconds)]
     best = min((_answer(q, b, bound, patterns=len(columns)) for b in plans), key=_rank)
-    if not best.proven and (left := until + seconds - time.monotonic()) > 0.1:
+    if not best.proven and (left := start + seconds - time.monotonic()) > 0.1:
         made = _whole(q, columns, lack, left)
         if made is not None:
             best = min(best, _answer(q, made[0], bound, patterns=len(columns)), key=_rank)
