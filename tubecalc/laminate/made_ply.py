@@ -70,10 +70,25 @@ def constants_of(
     return straight if weave == "ud" else crossed(straight, crimp, warp)
 
 
-def _band_of(
+def band_of(
     m: Mix, weave: str, crimp: float, warp: float
 ) -> tuple[dict[str, Array], dict[str, Array]]:
-    """Lowest and highest constants; of a cloth also over the crimp."""
+    """Lowest and highest constants of a straight or woven ply; of a cloth also over the crimp.
+
+    Parameters
+    ----------
+    m : Mix
+        Fibre, resin and shares.
+    weave : str
+        As in `constants_of`.
+    crimp, warp : float
+        As in `crossed`.
+
+    Returns
+    -------
+    tuple of dict
+        Lows and highs [SI].
+    """
     ends = band(m)
     low, high = ({k: v[i] for k, v in ends.items()} for i in (0, 1))
     if weave == "ud":
@@ -345,7 +360,7 @@ def ply_from_constituents(
     m = mix(f, r, vf, empty)
     by_method = {k: _plain(constants_of(m, weave, c, part, k)) for k in METHODS}
     values = by_method[method]
-    low, high = (_plain(x) for x in _band_of(m, weave, c, part))
+    low, high = (_plain(x) for x in band_of(m, weave, c, part))
     label = name or f"{f.name} / {r.name}{'' if weave == 'ud' else ', ' + weave}"
     return MadePly(
         as_ply(label, values, low, t), f, r, vf,
