@@ -58,6 +58,28 @@ def tool(*command: str, data: bytes) -> str:
     return done.stdout.decode("utf-8")
 
 
+def boxes(leaf: Leaf, last: int = 0) -> list[tuple[float, float, float, float, str]]:
+    """Left, right, upper and lower edge of every word, of the last pictures only if so wanted."""
+    out = []
+    for scene, x, y in leaf.places[-last:]:
+        for s in scene.shapes:
+            if isinstance(s, Words) and s.text.strip():
+                wide = 0.0 if s.rotate else width_of(s.text, s.size, bold=s.bold)
+                left = x + s.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[s.anchor] * wide
+                out.append((left, left + wide, y + s.y - 0.7 * s.size, y + s.y, s.text))
+    return out
+
+
+def overlapping(found: list[tuple[float, float, float, float, str]]) -> list[tuple[str, str]]:
+    """Pairs of words that lie on each other."""
+    return [
+        (a[4], b[4])
+        for k, a in enumerate(found)
+        for b in found[k + 1 :]
+        if a[0] < b[1] and b[0] < a[1] and a[2] < b[3] and b[2] < a[3]
+    ]
+
+
 # ---- letters ----------------------------------------------------------------------------
 def test_letters_are_as_wide_as_the_table_of_the_typeface_says() -> None:
     """Pillow's reading of the same file, letter by letter."""

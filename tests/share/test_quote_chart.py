@@ -18,11 +18,11 @@ from hypothesis import strategies as st
 from PIL import Image
 
 import tubecalc as tc
-from tests.share.test_paper import HOSTILE, SVG, tool
+from tests.share.test_paper import HOSTILE, SVG, boxes, overlapping, tool
 from tubecalc.job import Candidate, Job, Text
 from tubecalc.need import Need
 from tubecalc.share.bars import number
-from tubecalc.share.letters import folded, width_of
+from tubecalc.share.letters import folded
 from tubecalc.share.quote_chart import (
     LEAST,
     MOST,
@@ -130,30 +130,18 @@ def test_letters_are_no_smaller_than_six_and_a_half_points_and_stay_on_the_paper
     px = min(max(PER_MM * width, LEAST), MOST)
     leaf, _ = leaf_of(told_of(job), DATE, px)
     unit = width / 25.4 * 72 / leaf.width
-    words = [(s, x, y) for scene, x, y in leaf.places for s in scene.shapes if isinstance(s, Words)]
-    assert min(s.size for s, _, _ in words) * unit >= 6.5
-    for s, x, y in words:
-        wide = 0 if s.rotate else width_of(s.text, s.size, bold=s.bold)
-        left = s.x + x - {"start": 0.0, "middle": 0.5, "end": 1.0}[s.anchor] * wide
-        assert left >= 0, s.text
-        assert left + wide <= leaf.width, s.text
-        assert 0 < s.y + y < leaf.height, s.text
+    words = [s for scene, _, _ in leaf.places for s in scene.shapes if isinstance(s, Words)]
+    assert min(s.size for s in words) * unit >= 6.5
+    for left, right, top, low, text in boxes(leaf):
+        assert 0 <= left <= right <= leaf.width, text
+        assert 0 <= top < low < leaf.height, text
     assert leaf.height / leaf.width < (5.0 if width < 130 else 1.6)
 
 
 @pytest.mark.parametrize("width", [80, 130, 170])
 def test_no_two_words_of_the_list_lie_on_each_other(width: float) -> None:
     leaf, _ = leaf_of(told_of(JOB), DATE, min(max(PER_MM * width, LEAST), MOST))
-    boxes = []
-    for s in leaf.places[-1][0].shapes:
-        if isinstance(s, Words) and s.text.strip():
-            wide = width_of(s.text, s.size, bold=s.bold)
-            left = s.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[s.anchor] * wide
-            boxes.append((left, left + wide, s.y - 0.7 * s.size, s.y, s.text))
-    for k, a in enumerate(boxes):
-        for b in boxes[k + 1 :]:
-            apart = a[1] <= b[0] or b[1] <= a[0] or a[3] <= b[2] or b[3] <= a[2]
-            assert apart, (a[4], b[4])
+    assert overlapping(boxes(leaf, last=1)) == []
 
 
 def test_pass_and_fail_differ_without_colour() -> None:

@@ -70,7 +70,7 @@ def told_of(job: Job) -> Told:
     return Told(made, {made.units: judge(made)})
 
 
-def short_need(told: Told, room: float, size: float, most: int) -> list[str]:
+def short_need(told: Told, room: float, size: float, most: int, *, join: str = " ") -> list[str]:
     """Need in words in few lines; loads that find no room are counted.
 
     Parameters
@@ -83,6 +83,8 @@ def short_need(told: Told, room: float, size: float, most: int) -> list[str]:
         Height of the letters [px].
     most : int
         Most lines [-].
+    join : str
+        Between the sentences; a line break for one sentence a line.
 
     Returns
     -------
@@ -94,10 +96,10 @@ def short_need(told: Told, room: float, size: float, most: int) -> list[str]:
     loads, rest = said[:count], said[count:]
     for kept in range(count, 0, -1):
         left = [f"And {count - kept} more loads."] if kept < count else []
-        lines = folded(" ".join((*loads[:kept], *left, *rest)), room, size)
+        lines = folded(join.join((*loads[:kept], *left, *rest)), room, size)
         if len(lines) <= most:
             return lines
-    return folded(" ".join((*loads[:1], *rest)), room, size, most=most)
+    return folded(join.join((*loads[:1], *rest)), room, size, most=most)
 
 
 def graded(told: Told) -> list[str]:
