@@ -14,11 +14,12 @@ from ipywidgets.widgets.widget import _instances
 
 from tubecalc import datafiles
 from tubecalc.app import view_compare
-from tubecalc.app.compare_cards import made_of, sized, stock_entries
+from tubecalc.app.compare_cards import made_of, sized
 from tubecalc.app.compare_state import MOST, CompareChoice, CompareSession, choice_of, job_of
 from tubecalc.app.link import write_job
 from tubecalc.app.pages import compare
 from tubecalc.app.pages.start import start_html
+from tubecalc.app.stocks import demo_stock, entries
 from tubecalc.app.text import head_html
 from tubecalc.compare import judge
 from tubecalc.errors import InputError
@@ -98,9 +99,9 @@ def test_a_span_that_cannot_be_is_said_and_the_last_result_greyed(page, typed: s
 
 def test_tubes_are_added_up_to_six_and_taken_away(page) -> None:
     for key in ("pultruded", "4130", "filament-wound"):
-        page.cards.new.value = key
+        page.adds.new.value = key
     assert visible(page) == MOST
-    page.cards.new.value = "pultruded"
+    page.adds.new.value = "pultruded"
     assert "six" in page.session.status or "6" in page.session.status
     assert len(page.session.choice.job.candidates) == MOST
     page.cards.cards[1].drop.click()
@@ -109,11 +110,12 @@ def test_tubes_are_added_up_to_six_and_taken_away(page) -> None:
 
 
 def test_a_tube_of_the_stock_list_brings_its_size_and_price(page) -> None:
-    text, wanted = stock_entries()[5]
-    page.cards.stock.value = 5
+    entry = entries(demo_stock())[5]
+    page.adds.stock.value = 5
     got = page.session.choice.shown[-1]
-    assert got == wanted
-    assert text.startswith(got.note)
+    assert got == entry.candidate
+    assert entry.words.startswith(got.note)
+    assert page.session.choice.job.currency == "EUR"
     assert "price per metre" in page.table.value
 
 
@@ -121,7 +123,7 @@ def test_stock_prices_are_per_metre() -> None:
     import pandas as pd
 
     table = pd.read_csv(datafiles.data_dir() / "stock/estuary_stock.csv")
-    by = {c.note: c.price for _, c in stock_entries()}
+    by = {e.candidate.note: e.candidate.price for e in entries(demo_stock())}
     row = table[table["length_mm"] != 1000].iloc[0]
     assert by[row["id"]] == pytest.approx(row["price"] / row["length_mm"] * 1e3, rel=1e-3)
 
@@ -217,7 +219,7 @@ def test_a_single_tube_and_none_are_met_with_words(page) -> None:
     page.cards.cards[0].drop.click()
     assert page.session.problems
     assert "add a tube" in page.used.value
-    page.cards.new.value = "304-annealed"
+    page.adds.new.value = "304-annealed"
     assert not page.session.problems
 
 

@@ -16,9 +16,10 @@ from hypothesis import strategies as st
 
 from tubecalc import datafiles
 from tubecalc.app import engine, link
+from tubecalc.app.carrier import Carrier
 from tubecalc.app.carry import READERS, choice_of, job_of, state_of
 from tubecalc.app.draft import Draft, to_toml
-from tubecalc.app.jobs import Carrier, Keeper, read_file
+from tubecalc.app.jobs import Keeper, read_file
 from tubecalc.app.pages import choose, evidence, start
 from tubecalc.app.state import Choice, Session
 from tubecalc.errors import InputError

@@ -65,6 +65,35 @@ def test_a_taken_port_is_a_sentence() -> None:
             server.serve(port, browser=False, token="")
 
 
+def test_the_usual_port_is_the_same_every_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What a browser keeps belongs to address and port."""
+    free = server.free_port()
+    monkeypatch.setattr(server, "PORT", free)
+    assert server.door_port(None) == (free, "")
+    assert server.door_port(None) == (free, "")
+
+
+def test_the_usual_port_is_not_a_common_one() -> None:
+    assert server.PORT not in (80, 443, 3000, 5000, 8000, 8080, 8443, 8501, 8866, 8888)
+    assert 1024 <= server.PORT < 32768  # below those that machines hand out
+
+
+def test_a_taken_usual_port_gives_way_and_says_what_that_means(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with socket.socket() as busy:
+        busy.bind(("127.0.0.1", 0))
+        busy.listen()
+        usual = busy.getsockname()[1]
+        monkeypatch.setattr(server, "PORT", usual)
+        port, said = server.door_port(None)
+        assert port != usual
+        assert f"Port {usual} is taken, so this is port {port}." in said
+        assert "belong to the port" in said
+        with pytest.raises(InputError, match="cannot be used"):  # asked for, it is no other
+            server.door_port(usual)
+
+
 @pytest.mark.parametrize("port", [-1, 70000])
 def test_a_port_out_of_range_is_a_sentence(port: int) -> None:
     with pytest.raises(

@@ -12,7 +12,7 @@ from tubecalc.app.carry import candidate_of
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.state import Sayer, guard
 from tubecalc.errors import InputError
-from tubecalc.job import Candidate
+from tubecalc.job import Candidate, Job
 
 MOST = 6  # tubes on page compare
 
@@ -26,6 +26,8 @@ class Beside:
         Holds the job.
     selected : callable
         Key of the selected tube, "" for none.
+    tube : callable
+        Job -> the selected tube, the job with it in mind, and a sentence on what was left out.
     changed : callable
         Called after the comparison has changed.
     session : object
@@ -36,10 +38,12 @@ class Beside:
         self,
         keeper: Keeper,
         selected: Callable[[], str],
+        tube: Callable[[Job], tuple[Candidate, Job, str]],
         changed: Callable[[], None],
         session: Sayer,
     ) -> None:
         self._keeper, self._selected, self._changed = keeper, selected, changed
+        self._tube, self._session = tube, session
         self.button, self.note = widgets.Button(), widgets.HTML()
         self.note.add_class("tc-note")
         self.button.on_click(guard(session, self._pressed))
@@ -62,7 +66,10 @@ class Beside:
         elif len(base.candidates) >= MOST:
             raise InputError(f"{MOST} tubes are in the comparison: take one out first")
         else:
+            one, base, left_out = self._tube(base)
             self._keeper.base = replace(base, candidates=(*base.candidates, one))
+            if left_out:
+                self._session.status = left_out
         self.show()
         self._changed()
 

@@ -92,7 +92,7 @@ def candidate_of(key: str) -> Candidate:
     >>> candidate_of("pultruded|10.0000|8.0000")
     Candidate(wall='pultruded', od=0.01, id=0.008, label='', price=nan, note='')
     """
-    wall, od, bore = key.split("|")
+    wall, od, bore = key.rsplit("|", 2)
     return Candidate(wall, round(float(od) * 1e-3, 9), round(float(bore) * 1e-3, 9))
 
 
@@ -119,7 +119,7 @@ def choice_of(job: Job, text: str, start: Choice) -> tuple[Choice, list[str]]:
     InputError
         If the need has more cases than the page can show.
     """
-    choice = replace(start, draft=draft_of(job, text), selected="")
+    choice = with_own(replace(start, draft=draft_of(job, text), selected=""), job)
     if "job" in tomllib.loads(text):  # a need file says nothing on units
         choice = replace(choice, units=job.units)
     state = job.page.get(PAGE, {})
@@ -132,10 +132,38 @@ def choice_of(job: Job, text: str, start: Choice) -> tuple[Choice, list[str]]:
     for key, read in READERS.items():
         if key in state:
             try:
-                choice = replace(choice, **{key: read(state[key])})
+                own = [c.key for c in choice.own] if key == "constructions" else []
+                choice = replace(choice, **{key: read(state[key], *own)})
             except (InputError, ValueError, TypeError):
                 refused.append(f'The job\'s "{key}" of this page cannot be used and is left out.')
     return choice, refused
+
+
+def with_own(choice: Choice, job: Job) -> Choice:
+    """Choice with the own walls of a job, which are looked at as those that come with tubecalc.
+
+    Parameters
+    ----------
+    choice : Choice
+        The choice.
+    job : Job
+        The job.
+
+    Returns
+    -------
+    Choice
+
+    Examples
+    --------
+    >>> wall = {"name": "my wall", "fill": [{"ply": "glass-ud", "angle": 0}]}
+    >>> with_own(Choice(), Job(walls={"mine": wall})).constructions[0]
+    'mine'
+    """
+    own = job.constructions
+    before = {c.key for c in choice.own}
+    rest = [k for k in choice.constructions if k not in before or k in own]
+    new = [k for k in own if k not in rest]
+    return replace(choice, own=tuple(own.values()), constructions=(*new, *rest))
 
 
 def draft_of(job: Job, text: str) -> Draft:
@@ -213,13 +241,15 @@ def range_of(ends: Any) -> tuple[float, float]:
     return low, high
 
 
-def keys_of(keys: Any) -> tuple[str, ...]:
+def keys_of(keys: Any, *own: str) -> tuple[str, ...]:
     """Constructions and metals that exist, each once.
 
     Parameters
     ----------
     keys : list of str
         Their keys.
+    *own : str
+        Keys of the job's own walls.
 
     Returns
     -------
@@ -230,7 +260,7 @@ def keys_of(keys: Any) -> tuple[str, ...]:
     InputError
         If one does not exist.
     """
-    known = {**composites(), **metals()}
+    known = {*own, *composites(), *metals()}
     out = tuple(dict.fromkeys(keys)) if isinstance(keys, list | tuple) else ("",)
     if not all(k in known for k in out):
         raise InputError("names an unknown construction", got=str(keys)[:80])
@@ -316,7 +346,7 @@ def _short(value: Any) -> str:
     return value
 
 
-READERS: Mapping[str, Callable[[Any], Any]] = {
+READERS: Mapping[str, Callable[..., Any]] = {
     "od": range_of, "wall": range_of, "constructions": keys_of, "measure": measure_of,
     "beyond": _flag, "selected": _short, "sort": sort_of,
 }  # fmt: skip

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import ipywidgets as widgets
 
+from tubecalc.app.bits import box, mark, put
 from tubecalc.app.compare_state import MOST, CompareResult, CompareSession
-from tubecalc.app.demo import demo_stock
+from tubecalc.app.customer import LINE
 from tubecalc.app.grammar import Field
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import guard
@@ -25,34 +25,7 @@ from tubecalc.units import to_si
 
 LARGEST = 2.0  # outside diameter that is taken [m]
 _SIZES = {"od": "outside", "id": "bore", "wall": "wall"}
-
-
-@cache
-def stock_entries() -> tuple[tuple[str, Candidate], ...]:
-    """Tubes of the demo stock list, as they are called there.
-
-    Returns
-    -------
-    tuple of (str, Candidate)
-    """
-    table = demo_stock().stock.table
-    out = []
-    for row in table.to_dict("records"):
-        od, bore = float(row["od_mm"]), float(row["id_mm"])
-        price = float(row.get("price", math.nan))
-        candidate = Candidate(
-            str(row["construction"]), round(od * 1e-3, 9), round(bore * 1e-3, 9),
-            price=_per_metre(price, float(row.get("length_mm", math.nan))),
-            note=str(row.get("id", "")),
-        )  # fmt: skip
-        out.append((f"{row['id']}, {row['construction']} {od:g} × {bore:g} mm", candidate))
-    return tuple(out)
-
-
-def _per_metre(price: float, length_mm: float) -> float:
-    """Price of a length over that length [per m]; NaN where either is not known."""
-    value = price / (length_mm * 1e-3) if length_mm > 0 else math.nan
-    return round(value, 4) if value >= 0 else math.nan
+_WORDS = {"label": ("called", "its name for the customer"), "note": ("note", "one remark")}
 
 
 def sized(candidate: Candidate, part: str, value: float, job: Job) -> Candidate:
@@ -118,6 +91,17 @@ def made_of(candidate: Candidate, key: str, job: Job) -> Candidate:
     return Candidate(key, candidate.od, bore)
 
 
+def _named(candidate: Candidate, part: str, words: str) -> Candidate:
+    if len(words) > LINE:
+        raise InputError(
+            "is too long", where=_WORDS[part][0], got=f"{len(words)} characters",
+            expected=f"at most {LINE}",
+        )  # fmt: skip
+    if part == "label":
+        return replace(candidate, label=words)
+    return replace(candidate, note=words)
+
+
 class Card:
     """Row of one candidate.
 
@@ -133,7 +117,7 @@ class Card:
         self.session, self.n, self._pushing = session, n, False
         self.tag = widgets.HTML()
         self.tag.add_class("tc-tag")
-        self.kind = widgets.Dropdown(options=_kinds(session.choice.job), description="made of")
+        self.kind = widgets.Dropdown(options=kinds_of(session.choice.job), description="made of")
         self.kind.observe(guard(session, self._kind_changed), names="value")
         self.sizes = {
             part: FieldBox(Field(f"{n}.{part}", label, "length"), self._typed(part), grows=False)
@@ -142,18 +126,31 @@ class Card:
         self.price = FieldBox(
             Field(f"{n}.price", "price per metre", "number"), self._typed("price"), grows=False
         )
+        self.words = {
+            part: FieldBox(Field(f"{n}.{part}", label, "words", blank), self._typed(part),
+                           grows=False)
+            for part, (label, blank) in _WORDS.items()
+        }  # fmt: skip
+        self.best = widgets.ToggleButton(
+            description="recommend", tooltip="recommend this one; none for the lightest that passes"
+        )
+        self.best.observe(guard(session, self._recommended), names="value")
         self.drop = widgets.Button(description="remove", tooltip="take this tube away")
         self.drop.on_click(guard(session, lambda _: session.drop(n)))
-        self.box = widgets.Box(
-            [self.tag, self.kind, *(f.box for f in self.sizes.values()), self.price.box, self.drop]
+        fields = [*self.sizes.values(), self.price, *self.words.values()]
+        self.box = box(
+            [self.tag, self.kind, *(f.box for f in fields), self.best, self.drop], "tc-cand"
         )
-        self.box.add_class("tc-cand")
 
     def _kind_changed(self, change: Any) -> None:
         if not self._pushing and change["new"]:
             job = self.session.choice.job
             old = self.session.choice.shown[self.n]
             self.session.put(self.n, replace(made_of(old, change["new"], job), price=math.nan))
+
+    def _recommended(self, change: Any) -> None:
+        if not self._pushing:
+            self.session.change_job(chosen=self.n if change["new"] else -1)
 
     def _typed(self, part: str) -> Callable[[str], None]:
         def typed(text: str) -> None:
@@ -176,6 +173,8 @@ class Card:
         if part == "price":
             price = to_si(text, "number", what="price") if text.strip() else math.nan
             return replace(old, price=price)
+        if part in _WORDS:
+            return _named(old, part, text.strip())
         value = to_si(text, "length", what=_SIZES[part], positive=part != "id")
         return sized(old, part, value, self.session.choice.job)
 
@@ -183,7 +182,7 @@ class Card:
         """Show the candidate as it stands; what was typed wrong stays as it was typed."""
         choice = self.session.choice
         here = self.n < len(choice.shown)
-        (self.box.remove_class if here else self.box.add_class)("tc-gone")
+        mark(self.box, "tc-gone", not here)
         if not here:
             return
         candidate, units = choice.shown[self.n], choice.job.units
@@ -200,14 +199,26 @@ class Card:
             if not wrong:
                 field.push(show(values[part], "length", units))
             field.say(wrong)
-        wrong = self.session.mistakes.get(f"{self.n}.price", "")
-        if not wrong:
-            self.price.push("" if math.isnan(candidate.price) else f"{candidate.price:g}")
-        self.price.say(wrong)
+        others = {"price": "" if math.isnan(candidate.price) else f"{candidate.price:g}",
+                  "label": candidate.label, "note": candidate.note}  # fmt: skip
+        for part, field in {"price": self.price, **self.words}.items():
+            wrong = self.session.mistakes.get(f"{self.n}.{part}", "")
+            if not wrong:
+                field.push(others[part])
+            field.say(wrong)
+        self._push_best(choice.job.chosen == self.n)
+
+    def _push_best(self, chosen: bool) -> None:
+        self._pushing = True
+        try:
+            self.best.value = chosen
+            self.best.description = "recommended" if chosen else "recommend"
+        finally:
+            self._pushing = False
 
     def _push_kind(self, key: str, name: str) -> None:
         """Put the menu on a construction without telling of it; one not listed is added."""
-        kinds = _kinds(self.session.choice.job)
+        kinds = kinds_of(self.session.choice.job)
         if key not in [k for _, k in kinds]:
             kinds = (*kinds, (name, key))
         self._pushing = True
@@ -219,14 +230,30 @@ class Card:
             self._pushing = False
 
 
-def _kinds(job: Job) -> tuple[tuple[str, str], ...]:
-    """What a tube may be made of: name and key, the job's own walls first."""
+def kinds_of(job: Job) -> tuple[tuple[str, str], ...]:
+    """What a tube may be made of, the job's own walls first.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Name and key.
+
+    Examples
+    --------
+    >>> kinds_of(Job())[0]
+    ('pultruded', 'pultruded')
+    """
     every = {**job.constructions, **composites(), **metals()}
     return tuple((c.name, k) for k, c in every.items())
 
 
 class Cards:
-    """All rows, and the menus that add one.
+    """All rows of candidates.
 
     Parameters
     ----------
@@ -235,49 +262,12 @@ class Cards:
     """
 
     def __init__(self, session: CompareSession) -> None:
-        self.session, self._pushing = session, False
         self.cards = [Card(session, n) for n in range(MOST)]
-        self.box = widgets.Box([c.box for c in self.cards])
-        self.box.add_class("tc-cands")
-        self.new = widgets.Dropdown(options=[("add a tube …", "")], description="add a tube")
-        self.stock = widgets.Dropdown(
-            options=[("from the demo stock list …", -1),
-                     *((text, k) for k, (text, _) in enumerate(stock_entries()))],
-            description="from stock",
-        )  # fmt: skip
-        for menu, call in ((self.new, self._new_chosen), (self.stock, self._stock_chosen)):
-            menu.add_class("tc-menu")
-            menu.observe(guard(session, call), names="value")
+        self.box = box([c.box for c in self.cards], "tc-cands")
         self.show()
-
-    def _new_chosen(self, change: Any) -> None:
-        key = change["new"]
-        if self._pushing or not key:
-            return
-        self._reset(self.new, "")
-        choice = self.session.choice
-        old = choice.shown[min(choice.reference, len(choice.shown) - 1)] if choice.shown else None
-        start = old or Candidate(key, 0.02, 0.018)
-        self.session.add(made_of(start, key, choice.job))
-
-    def _stock_chosen(self, change: Any) -> None:
-        if self._pushing or change["new"] is None or change["new"] < 0:
-            return
-        self._reset(self.stock, -1)
-        self.session.add(stock_entries()[change["new"]][1])
-
-    def _reset(self, menu: widgets.Dropdown, value: Any) -> None:
-        self._pushing = True
-        try:
-            menu.value = value
-        finally:
-            self._pushing = False
 
     def show(self) -> None:
         """Show every candidate."""
-        kinds = [("add a tube …", ""), *_kinds(self.session.choice.job)]
-        if tuple(self.new.options) != tuple(kinds):
-            self.new.options = kinds
         for card in self.cards:
             card.show()
 
@@ -299,11 +289,9 @@ class Equals:
         for n in range(MOST):
             text, button = widgets.HTML(), widgets.Button(description="put it beside the others")
             button.on_click(guard(session, self._adding(n)))
-            row = widgets.Box([text, button])
-            row.add_class("tc-eqrow")
+            row = box([text, button], "tc-eqrow")
             self.rows.append((text, button, row))
-        self.box = widgets.Box([row for *_, row in self.rows])
-        self.box.add_class("tc-eqs")
+        self.box = box([row for *_, row in self.rows], "tc-eqs")
 
     def _adding(self, n: int) -> Callable[[Any], None]:
         def add(_: Any) -> None:
@@ -321,11 +309,10 @@ class Equals:
         """Show the equivalents of a result."""
         for n, (text, button, row) in enumerate(self.rows):
             html = self._words(result, n) if n < len(result.equals) else ""
-            (row.remove_class if html else row.add_class)("tc-gone")
-            if text.value != html:
-                text.value = html
+            mark(row, "tc-gone", not html)
+            put(text, html)
             found = result.equals[n] if n < len(result.equals) else None
             button.layout.display = "" if found is not None and found.tube is not None else "none"
 
 
-__all__ = ["Card", "Cards", "Equals", "made_of", "sized", "stock_entries"]
+__all__ = ["Card", "Cards", "Equals", "kinds_of", "made_of", "sized"]

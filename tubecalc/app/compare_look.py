@@ -4,12 +4,12 @@ from __future__ import annotations
 
 CSS = """
 .tc .tc-cands { display: block !important; margin: 6px 0 14px; }
-.tc .tc-cand { display: grid !important; grid-template-columns: 64px 230px repeat(4, 112px) auto; gap: 4px 14px; align-items: start; padding: 5px 0; border-bottom: 1px solid var(--tc-grid); width: max-content; max-width: 100%; }
-.tc .tc-cand.tc-gone, .tc .tc-eqrow.tc-gone { display: none !important; }
+.tc .tc-cand { display: grid !important; grid-template-columns: 60px minmax(150px, 210px) repeat(3, 86px) 102px minmax(110px, 200px) minmax(90px, 170px) 112px auto; gap: 4px 10px; align-items: start; padding: 5px 0; border-bottom: 1px solid var(--tc-grid); max-width: 100%; }
+.tc .tc-cand .jupyter-button { width: auto !important; justify-self: start; font-size: 13px; padding: 5px 10px; }
 .tc .tc-cand .tc-field { display: block !important; width: 100%; }
 .tc .tc-cand .widget-text, .tc .tc-cand .widget-dropdown { display: block !important; width: 100% !important; }
 .tc .tc-cand .widget-label { display: block; font-size: 12px; height: auto; line-height: 1.3; text-align: left !important; white-space: nowrap; }
-@media (min-width: 900px) {
+@media (min-width: 1240px) {
   .tc .tc-cand:not(:first-child) .widget-label { position: absolute; width: 1px !important; height: 1px; overflow: hidden; clip-path: inset(50%); }
   .tc .tc-cand:not(:first-child) .tc-tag { padding-top: 4px; }
   .tc .tc-cand:not(:first-child) .jupyter-button { margin-top: 0; }
@@ -50,14 +50,23 @@ CSS = """
 @media (min-width: 900px) { .tc table.tc-cmp { table-layout: fixed; } .tc table.tc-cmp thead td { width: 200px; } }
 @media (max-width: 1199px) {
   .tc .tc-side2 { grid-template-columns: minmax(0, 1fr) 330px; gap: 8px 26px; }
-  .tc .tc-cand { grid-template-columns: 60px 200px repeat(4, minmax(84px, 104px)) auto; gap: 4px 10px; }
+}
+@media (min-width: 900px) and (max-width: 1239px) {
+  .tc .tc-cand { grid-template-columns: 60px minmax(160px, 220px) repeat(4, minmax(84px, 104px)) auto; }
+  .tc .tc-cand > :nth-child(7) { grid-column: 2; }
+  .tc .tc-cand > :nth-child(8) { grid-column: 3 / 5; }
+  .tc .tc-cand > :nth-child(9) { grid-column: 5 / 7; justify-self: start; }
+  .tc .tc-cand > :nth-child(10) { grid-column: 7; }
 }
 @media (max-width: 899px) {
   .tc .tc-side2 { display: block !important; }
-  .tc .tc-cand { grid-template-columns: 44px 1fr 1fr 1fr; width: 100%; }
+  .tc .tc-cand { grid-template-columns: 28px 1fr 1fr 1fr; width: 100%; padding: 10px 0; }
   .tc .tc-cand > :nth-child(2) { grid-column: 2 / 5; }
-  .tc .tc-cand > :nth-child(3) { grid-column: 2; }
-  .tc .tc-cand > :nth-child(6) { grid-column: 2; }
+  .tc .tc-cand > :nth-child(3), .tc .tc-cand > :nth-child(6), .tc .tc-cand > :nth-child(8) { grid-column: 2; }
+  .tc .tc-cand > :nth-child(7), .tc .tc-cand > :nth-child(9) { grid-column: 3 / 5; }
+  .tc .tc-cand > :nth-child(8) { grid-column: 2 / 5; }
+  .tc .tc-cand > :nth-child(9) { grid-column: 2 / 4; justify-self: start; }
+  .tc .tc-cand > :nth-child(10) { grid-column: 4; justify-self: end; }
   .tc .tc-cand .tc-tag svg { display: none; }
   .tc table.tc-cmp thead th, .tc table.tc-cmp tbody th { min-width: 104px; }
   .tc table.tc-cmp tbody th { position: sticky; left: 0; background: var(--tc-paper); max-width: 128px; }

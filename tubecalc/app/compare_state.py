@@ -146,13 +146,15 @@ class CompareSession(HasTraits):
         candidates[n] = candidate
         self.change_job(candidates=tuple(candidates))
 
-    def add(self, candidate: Candidate) -> None:
-        """Add a candidate after those shown."""
+    def add(self, candidate: Candidate, job: Job | None = None) -> None:
+        """Add a candidate after those shown, to the job or to one that was made of it."""
         shown = len(self.choice.shown)
         if shown >= MOST:
             raise InputError(f"{MOST} tubes side by side are the most: take one away first")
-        candidates = self.choice.job.candidates
-        self.change_job(candidates=(*candidates[:shown], candidate, *candidates[shown:]))
+        job = self.choice.job if job is None else job
+        rest, chosen = job.candidates[shown:], job.chosen + (job.chosen >= shown)
+        every = (*job.candidates[:shown], candidate, *rest)
+        self.change(job=replace(job, candidates=every, chosen=chosen))
 
     def drop(self, n: int) -> None:
         """Take a candidate away; the reference and the recommended one stay who they are."""

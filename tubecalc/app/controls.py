@@ -8,9 +8,11 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from tubecalc.app.bits import box, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import SYSTEMS, Choice, Session, guard
+from tubecalc.app.styles import style_in
 from tubecalc.app.text import swatch_html
 from tubecalc.errors import InputError
 from tubecalc.share.palette import Style
@@ -165,20 +167,44 @@ class Controls:
 
     def _make_ticks(self, kinds: Sequence[tuple[Style, str]]) -> None:
         self.ticks: dict[str, widgets.Checkbox] = {}
+        self._spare: list[tuple[widgets.Checkbox, widgets.HTML, widgets.Box]] = []
+        self._own: tuple[Any, ...] = ()
         lines: list[widgets.Widget] = []
         for style, name in kinds:
-            tick = widgets.Checkbox(description=name, indent=False)
-            tick.observe(guard(self.session, self._ticked), names="value")
+            tick, swatch, line = self._tick_line()
+            tick.description, swatch.value = name, swatch_html(style)
             self.ticks[style.key] = tick
-            line = widgets.Box([tick, widgets.HTML(swatch_html(style))])
-            line.add_class("tc-tick")
             if style.dashed and (not lines or not kinds[len(lines) - 1][0].dashed):
                 line.add_class("tc-first")
             lines.append(line)
-        ticks = widgets.VBox(lines)
-        ticks.add_class("tc-ticks")
-        self.kinds_box = widgets.VBox([widgets.HTML("<h2>Constructions</h2>"), ticks])
+        self._lines = lines
+        self._tick_box = widgets.VBox(lines)
+        self._tick_box.add_class("tc-ticks")
+        self.kinds_box = widgets.VBox([widgets.HTML("<h2>Constructions</h2>"), self._tick_box])
         self.kinds_box.add_class("tc-group")
+
+    def _tick_line(self) -> tuple[widgets.Checkbox, widgets.HTML, widgets.Box]:
+        tick, swatch = widgets.Checkbox(indent=False), widgets.HTML()
+        tick.observe(guard(self.session, self._ticked), names="value")
+        return tick, swatch, box([tick, swatch], "tc-tick")
+
+    def _show_own(self, choice: Choice) -> None:
+        """List the job's own walls before the others; their lines are made once and used again."""
+        if choice.own == self._own:
+            return
+        for own in self._own:
+            del self.ticks[own.key]
+        while len(self._spare) < len(choice.own):
+            self._spare.append(self._tick_line())
+        mine = self._spare[: len(choice.own)]
+        ticks = {}
+        for own, (tick, swatch, _) in zip(choice.own, mine, strict=True):
+            tick.description = f"{own.name} (own)"
+            put(swatch, swatch_html(style_in(choice, own.key)))
+            ticks[own.key] = tick
+        self.ticks = {**ticks, **self.ticks}
+        self._own = choice.own
+        self._tick_box.children = [*(line for *_, line in mine), *self._lines]
 
     def _make_source(self) -> None:
         self.source = widgets.Dropdown(
@@ -239,6 +265,7 @@ class Controls:
         self.wall.show(choice)
         self._pushing = True
         try:
+            self._show_own(choice)
             for key, tick in self.ticks.items():
                 tick.value = key in choice.constructions
             self.weight.value = choice.measure != "mass"

@@ -18,6 +18,7 @@ from tubecalc.app.draft import Draft, to_toml
 from tubecalc.app.lattice import Block, blocks_of
 from tubecalc.app.state import Choice, StockList
 from tubecalc.errors import InputError
+from tubecalc.laminate.construction import Construction
 from tubecalc.need import Need
 from tubecalc.shortlist import shortlist
 from tubecalc.sweep import sweep
@@ -128,21 +129,23 @@ def need_of(draft: Draft) -> Need:
 
 
 @lru_cache(maxsize=256)
-def _swept(need: Need, key: str, block: Block, specific: bool) -> pd.DataFrame:
+def _swept(need: Need, made: Construction, block: Block, specific: bool) -> pd.DataFrame:
     od = np.arange(block.od[0] + 1, block.od[1] + 1) * block.steps[0]
     wall = np.arange(block.wall[0] + 1, block.wall[1] + 1) * block.steps[1]
-    return sweep(need, [key], Q_(od, "mm"), Q_(wall, "mm"), specific=specific)
+    return sweep(need, [made], Q_(od, "mm"), Q_(wall, "mm"), specific=specific)
 
 
 @lru_cache(maxsize=12)
-def _sheet(need: Need, keys: tuple[str, ...], blocks: tuple[Block, ...], specific: bool) -> Sheet:
+def _sheet(
+    need: Need, kinds: tuple[Construction, ...], blocks: tuple[Block, ...], specific: bool
+) -> Sheet:
     tables, parts, start = [], {}, 0
-    for key in keys:
-        found = [t for b in blocks if len(t := _swept(need, key, b, specific))]
+    for made in kinds:
+        found = [t for b in blocks if len(t := _swept(need, made, b, specific))]
         mine = pd.concat(found, ignore_index=True) if len(found) > 1 else found[0]
         mine = mine.drop_duplicates(["od_mm", "id_mm"])
         tables.append(mine)
-        parts[key] = slice(start, start + len(mine))
+        parts[made.key] = slice(start, start + len(mine))
         start += len(mine)
     return Sheet(pd.concat(tables, ignore_index=True), parts)
 
@@ -172,7 +175,8 @@ def sheet_of(choice: Choice, need: Need) -> Sheet:
     if not choice.constructions:
         raise InputError("tick at least one construction")
     specific = choice.measure not in ("mass", "reserve")
-    return _sheet(need, choice.constructions, tuple(blocks_of(choice)), specific)
+    kinds = tuple(choice.made(key) for key in choice.constructions)
+    return _sheet(need, kinds, tuple(blocks_of(choice)), specific)
 
 
 @lru_cache(maxsize=8)
@@ -291,17 +295,17 @@ def _picked(choice: Choice, sheet: Sheet, shown: dict[str, Index], short: list[i
     return max(short, key=lambda n: float(np.nan_to_num(reserve[n], nan=-1.0)))
 
 
-def _tube(key: str, od: float, bore: float, wall: float, stock: bool) -> Tube:
+def _tube(made: Construction, od: float, bore: float, wall: float, stock: bool) -> Tube:
     """Tube of one row [mm]; one of a stock list is measured, one of a sweep is made to its rule."""
     sizes = {"id": f"{bore!r} mm"} if stock else {"wall": f"{wall!r} mm"}
-    return Tube(key, od=f"{od!r} mm", **sizes)
+    return Tube(made, od=f"{od!r} mm", **sizes)
 
 
 @lru_cache(maxsize=64)
 def _judged(
-    need: Need, key: str, od: float, bore: float, wall: float, stock: bool, units: str
+    need: Need, made: Construction, od: float, bore: float, wall: float, stock: bool, units: str
 ) -> Judged:
-    tube = _tube(key, od, bore, wall, stock)
+    tube = _tube(made, od, bore, wall, stock)
     verdict = check(tube, need, system=units)
     if verdict.passes or stock:  # the sizes of a stock list cannot be changed
         return Judged(tube, verdict)
@@ -327,17 +331,22 @@ def short_table(result: Result) -> pd.DataFrame:
     stock = result.choice.stock is not None
     rows = table[["construction", "od_mm", "id_mm", "wall_mm"]].itertuples(index=False)
     figures = [
-        _tube(str(r[0]), float(r[1]), float(r[2]), float(r[3]), stock).specific for r in rows
+        _tube(result.choice.made(str(kind)), float(od), float(bore), float(wall), stock).specific
+        for kind, od, bore, wall in rows
     ]
     return pd.concat([table, pd.concat(figures, ignore_index=True)], axis=1)
 
 
 @lru_cache(maxsize=16)
 def _hint(
-    need: Need, keys: tuple[str, ...], od: tuple[float, ...], wall: tuple[float, ...], units: str
+    need: Need,
+    kinds: tuple[Construction, ...],
+    od: tuple[float, ...],
+    wall: tuple[float, ...],
+    units: str,
 ) -> str:
     sizes = Q_(list(od), "mm"), Q_(list(wall), "mm")
-    table = sweep(need, list(keys), *sizes, specific=False, system=units)
+    table = sweep(need, list(kinds), *sizes, specific=False, system=units)
     return str(table.attrs.get("hint", ""))
 
 
@@ -352,8 +361,8 @@ def _why_nothing(choice: Choice, need: Need, sheet: Sheet, shown: dict[str, Inde
         return str(sheet.table.attrs.get("hint", "")) or "Nothing in these ranges passes."
     od = tuple(np.unique(sheet.column("od_mm")[rows]).tolist())
     wall = tuple(np.unique(sheet.column("wall_mm")[rows]).tolist())
-    keys = tuple(k for k, found in shown.items() if len(found))
-    return _hint(need, keys, od, wall, choice.units)
+    kinds = tuple(choice.made(k) for k, found in shown.items() if len(found))
+    return _hint(need, kinds, od, wall, choice.units)
 
 
 def run(choice: Choice) -> Result:
@@ -384,6 +393,6 @@ def run(choice: Choice) -> Result:
     judged = None
     if row is not None:
         size = (float(sheet.column(c)[row]) for c in ("od_mm", "id_mm", "wall_mm"))
-        key = str(sheet.column("construction")[row])
-        judged = _judged(need, key, *size, choice.stock is not None, choice.units)
+        made = choice.made(str(sheet.column("construction")[row]))
+        judged = _judged(need, made, *size, choice.stock is not None, choice.units)
     return Result(choice, need, sheet, shown, tuple(short), row, judged, hint)

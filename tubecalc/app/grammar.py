@@ -19,7 +19,7 @@ class Field:
     label : str
         Name for screen readers and for the line of values used.
     kind : str
-        Kind of unit (`tubecalc.units`), or "choice".
+        Kind of unit (`tubecalc.units`), "choice", or "words" and "long" for plain text.
     blank : str
         Shown while empty; an empty field with no blank text is a mistake.
     choices : tuple of str

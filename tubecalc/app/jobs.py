@@ -16,7 +16,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc import job_file
-from tubecalc.app.link import has_state, read_job
+from tubecalc.app.link import has_state
 from tubecalc.app.state import guard
 from tubecalc.app.text import download_html
 from tubecalc.errors import InputError
@@ -252,6 +252,7 @@ class Keeper:
             raise InputError(_NOTHING.rstrip("."))
         name = f"{stem_of(job)}.job.toml"
         code = base64.b64encode(job.to_toml().encode("utf-8")).decode("ascii")
+        self.file.value = ""  # the same file a second time is a download too
         self.file.value = download_html(name, "application/toml", code)
         self._session.status = f"Saved {name}." + _lost(job)
 
@@ -266,34 +267,6 @@ def _lost(job: Job) -> str:
 
 def _empty(job: Job) -> bool:
     return job == replace(Job(), version=job.version)
-
-
-class Carrier:
-    """Job of a page that shows none of it: it is opened, saved and carried on.
-
-    Parameters
-    ----------
-    page : str
-        Name of the page.
-    query : str
-        Query string the page was opened with.
-    """
-
-    def __init__(self, page: str, query: str = "") -> None:
-        self.keeper = Keeper(page, lambda: self.keeper.base, self._take, query)
-        job, _, refused = read_job(query)
-        if job is not None:
-            self.keeper.base = job
-            self.keeper.say(summary(job))
-        elif refused:
-            self.keeper.say(" ".join(refused))
-        self.bar = widgets.Box(self.keeper.parts)
-        for css in ("tc-row", "tc-jobbar"):
-            self.bar.add_class(css)
-        self.keeper.publish()
-
-    def _take(self, job: Job, _: str) -> list[str]:
-        return [summary(job)]
 
 
 def summary(job: Job) -> str:
@@ -321,4 +294,4 @@ def summary(job: Job) -> str:
     )
 
 
-__all__ = ["KEEPS", "Carrier", "Keeper", "read_file", "stem_of", "summary"]
+__all__ = ["KEEPS", "Keeper", "read_file", "stem_of", "summary"]

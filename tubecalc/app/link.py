@@ -8,7 +8,7 @@ import zlib
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
-from urllib.parse import parse_qs, urlencode
+from urllib.parse import parse_qs, quote, unquote, urlencode
 
 from tubecalc.app.carry import LONGEST, keys_of, measure_of, range_of, sort_of, units_of
 from tubecalc.app.draft import Draft, from_toml, to_toml
@@ -138,7 +138,7 @@ def write_query(choice: Choice, base: Job | None = None) -> str:
         "v": VERSION,
         "od": "-".join(f"{v * 1e3:.6g}" for v in choice.od) + "mm",
         "wall": "-".join(f"{v * 1e3:.6g}" for v in choice.wall) + "mm",
-        "of": ",".join(choice.constructions),
+        "of": ",".join(quote(key, safe=" ") for key in choice.constructions),
         "units": choice.units,
         "by": choice.measure,
         "tube": choice.selected,
@@ -178,12 +178,13 @@ def read_query(query: str, start: Choice, jobs: Mapping[str, Draft]) -> tuple[Ch
     'The link'
     """
     given, refused = _given(query)
+    own = [c.key for c in start.own]
     readers: dict[str, Callable[[str], dict[str, Any]]] = {
         "job": lambda t: {"draft": jobs[t]},
         "need": lambda t: {"draft": _need(t)},
         "od": lambda t: {"od": _range(t)},
         "wall": lambda t: {"wall": _range(t)},
-        "of": lambda t: {"constructions": keys_of(t.split(","))},
+        "of": lambda t: {"constructions": keys_of([unquote(k) for k in t.split(",")], *own)},
         "units": lambda t: {"units": units_of(t)},
         "by": lambda t: {"measure": measure_of(t)},
         "tube": lambda t: {"selected": t[:80]},

@@ -44,6 +44,10 @@ class FieldBox:
         self.field, self._tell, self._pushing, self._grows = field, tell, False, grows
         if field.kind == "choice":
             self.input: Any = widgets.Dropdown(options=field.choices, description=field.label)
+        elif field.kind == "long":
+            self.input = widgets.Textarea(
+                description=field.label, placeholder=field.blank, continuous_update=False, rows=3
+            )
         else:
             self.input = widgets.Text(
                 description=field.label, placeholder=field.blank, continuous_update=False

@@ -15,6 +15,7 @@ from tubecalc.datafiles import notebooks_dir
 from tubecalc.errors import InputError
 
 TEMPLATE = "tubecalc"
+PORT = 8862  # the same every time: what a browser keeps belongs to address and port
 UPLOAD_LIMIT = 64 * 2**20
 _SHARE = Path(__file__).resolve().parent / "voila_template"
 
@@ -51,6 +52,62 @@ def free_port(address: str = "127.0.0.1") -> int:
                 expected='for example "127.0.0.1"',
             ) from None  # fmt: skip
         return int(probe.getsockname()[1])
+
+
+def door_port(port: int | None, address: str = "127.0.0.1") -> tuple[int, str]:
+    """Port to serve on: the one asked for, the usual one, or a free one.
+
+    Parameters
+    ----------
+    port : int or None
+        Port asked for; 0 for any free one, None for the usual one or, where that is taken, a free
+        one [-].
+    address : str
+        Address to listen on.
+
+    Returns
+    -------
+    tuple of int and str
+        The port, and a sentence where it is not the usual one though none was asked for.
+
+    Raises
+    ------
+    InputError
+        If the port that was asked for is taken or out of range, or the address is not one of this
+        machine.
+
+    Examples
+    --------
+    >>> door_port(0)[1]
+    ''
+    """
+    if port is not None and not 0 <= port <= 65535:
+        raise InputError("is not a port", where="port", got=port, expected="0 to 65535")
+    free = free_port(address)  # also says if the address is none of this machine
+    if port is None:
+        if not _taken(address, PORT):
+            return PORT, ""
+        return free, (
+            f"Port {PORT} is taken, so this is port {free}. Jobs that a browser keeps belong to "
+            "the port they were kept under: save a job to a file to have it here."
+        )
+    if port and (why := _taken(address, port)):
+        raise InputError(
+            f"cannot be used ({why})", where="port", got=port, expected="a free port, or 0 for any"
+        )
+    return port or free, ""
+
+
+def _taken(address: str, port: int) -> str:
+    """Why nobody can listen on a port, "" if one can."""
+    with socket.socket() as probe:
+        if os.name == "posix":
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((address, port))
+        except OSError as error:
+            return error.strerror or str(error)
+    return ""
 
 
 def _touch_xsrf(req: Any, notebook: Any, cwd: Any) -> None:
@@ -132,7 +189,7 @@ def _application() -> Any:
 
 
 def serve(
-    port: int = 0,
+    port: int | None = None,
     *,
     browser: bool = True,
     token: str | None = None,
@@ -143,8 +200,9 @@ def serve(
 
     Parameters
     ----------
-    port : int
-        Port to listen on; 0 takes a free one [-].
+    port : int, optional
+        Port to listen on, 0 for any free one; the usual one, or a free one where that is taken,
+        when not given [-].
     browser : bool
         Open the start page in a browser.
     token : str, optional
@@ -159,10 +217,7 @@ def serve(
     InputError
         If the address is not one of this machine, the port is taken or out of range.
     """
-    if not 0 <= port <= 65535:
-        raise InputError("is not a port", where="port", got=port, expected="0 to 65535")
-    port = port or free_port(address)
-    _refuse_taken(address, port)
+    port, moved = door_port(port, address)
     word = secrets.token_urlsafe(18) if token is None else token
     _show_the_way()
     app = _application()(config=settings(port, word, address, base_url))
@@ -170,6 +225,8 @@ def serve(
     host = "127.0.0.1" if address in ("", "0.0.0.0") else address
     url = f"http://{host}:{port}{base_url}" + (f"?token={word}" if word else "")
     print(f"tubecalc is open at {url}\nStop it with Ctrl+C.", flush=True)
+    if moved:
+        print(moved, flush=True)
     if browser:
         import threading
         import webbrowser
@@ -178,18 +235,5 @@ def serve(
     app.start()
 
 
-def _refuse_taken(address: str, port: int) -> None:
-    with socket.socket() as probe:
-        if os.name == "posix":
-            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((address, port))
-        except OSError as error:
-            raise InputError(
-                f"cannot be used ({error.strerror or error})", where="port", got=port,
-                expected="a free port, or 0 for any",
-            ) from None  # fmt: skip
-
-
 if __name__ == "__main__":
-    serve(int(sys.argv[1]) if len(sys.argv) > 1 else 0, browser=False, token="")
+    serve(int(sys.argv[1]) if len(sys.argv) > 1 else None, browser=False, token="")

@@ -13,6 +13,7 @@ from traitlets import Dict, HasTraits, Instance, Unicode, observe
 
 from tubecalc.app.draft import Draft, problems_of
 from tubecalc.errors import InputError
+from tubecalc.laminate.construction import Construction, get_construction
 
 MM = 1e-3
 CONSTRUCTIONS = (
@@ -57,6 +58,8 @@ class Choice:
         Column of the shortlist and whether it falls.
     width : int
         Width of the chart on the screen [px].
+    own : tuple of Construction
+        The job's own walls, which may be among the constructions.
     """
 
     draft: Draft = field(default_factory=Draft)
@@ -70,6 +73,11 @@ class Choice:
     selected: str = ""
     sort: tuple[str, bool] = ("", False)
     width: int = 720
+    own: tuple[Construction, ...] = ()
+
+    def made(self, key: str) -> Construction:
+        """Construction of a key: one of the job's own, else one that comes with tubecalc."""
+        return next((c for c in self.own if c.key == key), None) or get_construction(key)
 
 
 class Session(HasTraits):

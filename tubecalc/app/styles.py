@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from tubecalc.app.state import Choice
 from tubecalc.laminate.construction import Construction, composites, get_construction, metals
 from tubecalc.share.palette import Style, style
 
@@ -53,3 +54,28 @@ def style_for(construction: Construction, n: int = 0) -> Style:
     if construction.key in composites() or construction.key in metals():
         return style_of(construction.key)
     return style(construction.key, construction.hatch, metal=construction.metal, order=n)
+
+
+def style_in(choice: Choice, key: str) -> Style:
+    """Style of a construction, a metal or one of the job's own walls on page `choose`.
+
+    Parameters
+    ----------
+    choice : Choice
+        With the job's own walls.
+    key : str
+        Its key.
+
+    Returns
+    -------
+    Style
+
+    Examples
+    --------
+    >>> style_in(Choice(), "pultruded") == style_of("pultruded")
+    True
+    """
+    for n, own in enumerate(choice.own):
+        if own.key == key:
+            return style_for(own, n)
+    return style_of(key)

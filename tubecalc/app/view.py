@@ -8,11 +8,10 @@ from math import isfinite
 from tubecalc.app.draft import all_fields
 from tubecalc.app.engine import Result, order_by
 from tubecalc.app.state import Choice
-from tubecalc.app.styles import style_of
+from tubecalc.app.styles import style_in
 from tubecalc.app.text import Column, Row
 from tubecalc.app.view_chart import MEASURES, figures, label_of, name_of, quantity, sizes
 from tubecalc.explain import assumptions
-from tubecalc.laminate.construction import get_construction
 from tubecalc.share.bars import Reserve, number, reserve_bars
 from tubecalc.share.scene import Scene
 from tubecalc.share.wall_picture import Band, wall_picture
@@ -36,11 +35,11 @@ def bands_of(result: Result) -> list[Band]:
     if result.tube is None or result.row is None:
         return []
     key = str(result.sheet.column("construction")[result.row])
-    colour = f"line:{style_of(key).slug}"
+    colour = f"line:{style_in(result.choice, key).slug}"
     out: list[Band] = []
     for ply in result.tube.layup.plies:
         values = ply.values
-        continuous = get_construction(key).continuous
+        continuous = result.choice.made(key).continuous
         if values.isotropic:
             hatch: str | float = "dots"
             label = "metal"
@@ -137,7 +136,7 @@ def bars_of(result: Result) -> Scene | None:
     """
     if result.row is None or result.verdict is None:
         return None
-    st = style_of(str(result.sheet.column("construction")[result.row]))
+    st = style_in(result.choice, str(result.sheet.column("construction")[result.row]))
     reserves = reserves_of(result)
     says = "Reserve by way to fail: " + "; ".join(
         f"{r.label} {number(r.value)}{' (governs)' if r.governing else ''}" for r in reserves
@@ -192,10 +191,10 @@ def _against_metals(result: Result) -> str:
     none = []
     mass = sheet.column("mass_kg_per_m")
     for other, rows in result.shown.items():
-        if other == key or not style_of(other).dashed or not len(rows):
+        if other == key or not style_in(result.choice, other).dashed or not len(rows):
             continue
         good = rows[ok[rows]]
-        name = get_construction(other).name
+        name = result.choice.made(other).name
         if not len(good):
             none.append(name)
             continue
@@ -293,7 +292,7 @@ def table_of(result: Result) -> tuple[list[Column], list[Row]]:
             str(sheet.column("grade")[n]),
         ]
         share = float(sheet.column(ranked)[n]) / most if most > 0 else 0.0
-        rows.append(Row(sheet.keys[n], style_of(key), tuple(texts), share, passes))
+        rows.append(Row(sheet.keys[n], style_in(choice, key), tuple(texts), share, passes))
     return columns, rows
 
 

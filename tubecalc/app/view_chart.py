@@ -8,9 +8,8 @@ from typing import Any
 import numpy as np
 
 from tubecalc.app.engine import Result, order_by
-from tubecalc.app.styles import style_of
+from tubecalc.app.styles import style_in
 from tubecalc.checks import CHECKS
-from tubecalc.laminate.construction import get_construction
 from tubecalc.share.bars import number
 from tubecalc.share.chart import Axes, Picture, Series, nice_log, nice_range
 from tubecalc.units import in_unit, show, unit_label
@@ -212,10 +211,10 @@ def picture_of(result: Result) -> Picture:
     ok = result.sheet.column("passes").astype(bool)
     series = []
     for key, rows in result.shown.items():
-        st = style_of(key)
+        st = style_in(result.choice, key)
         series.append(
             Series(
-                key, get_construction(key).name, st.slug, x[rows], y[rows], ok[rows], st.dashed,
+                key, result.choice.made(key).name, st.slug, x[rows], y[rows], ok[rows], st.dashed,
             )
         )  # fmt: skip
     ring = None if result.row is None else (float(x[result.row]), float(y[result.row]))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import os
 from collections.abc import Callable
 from dataclasses import replace
@@ -16,21 +15,27 @@ from tubecalc.app.beside import Beside
 from tubecalc.app.bits import html, mark, put
 from tubecalc.app.carry import choice_of, job_of
 from tubecalc.app.controls import Controls, units_menu
-from tubecalc.app.demo import FIRST_JOB, demo_stock, jobs, open_stock, read_words
+from tubecalc.app.demo import FIRST_JOB, jobs
 from tubecalc.app.draft import Draft
+from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
-from tubecalc.app.link import read_job, read_query, too_long, write_query
+from tubecalc.app.link import read_job, too_long, write_query
+from tubecalc.app.offering import candidate_at, going, going_words
+from tubecalc.app.opening import start_choice
+from tubecalc.app.outgoing import File, tubes_words
 from tubecalc.app.sentence import Sentence
-from tubecalc.app.state import Choice, Session, guard
-from tubecalc.app.styles import style_of
+from tubecalc.app.state import Session, guard
+from tubecalc.app.stocks import demo_stock, open_stock, read_words, stocked
+from tubecalc.app.styles import style_in, style_of
 from tubecalc.app.view_answer import answer_html, chart_title, note_words, tube_html
 from tubecalc.errors import InputError
-from tubecalc.job import Job
+from tubecalc.job import Candidate, Job
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.share.chart import Axes, frame, layer_svg
 from tubecalc.share.scene import svg
 
 _STALE = "Mend the marked field to go on."
+_OLD = "Mend the marked field first: nothing goes out from an old result."
 _GREY = "Greyed: the last good result, not what is written above."
 
 
@@ -104,22 +109,16 @@ class Page:
         for widget in (self.answer, self.bars):
             widget.add_class("tc-said")
         self.more = widgets.HTML()
-        self.file = html("tc-file")
-        buttons = []
-        for name, call in (
-            ("chart, PNG", saving.chart_png), ("chart, SVG", saving.chart_svg),
-            ("table, CSV", saving.shortlist_csv), ("need, TOML", saving.need_toml),
-        ):  # fmt: skip
-            button = widgets.Button(description=name)
-            button.on_click(guard(self.session, self._saving(call)))
-            buttons.append(button)
-        self.buttons = buttons
-        downloads = widgets.Box(buttons)
-        for css in ("tc-row", "tc-downloads"):
-            downloads.add_class(css)
-        self.beside = Beside(self.keeper, self._selected, self._beside_changed, self.session)
+        self.handout = Handout(
+            self._going, self._says_going, lambda: self.keeper.base, self._keep,
+            (("shortlist, CSV", "the table of this page", self._making(saving.shortlist_csv)),
+             ("need, TOML", "what the tube must do, alone", self._making(saving.need_toml))),
+        )  # fmt: skip
+        self.beside = Beside(
+            self.keeper, self._selected, self._tube, self._beside_changed, self.session
+        )
         self.side = widgets.Box(
-            [self.answer, self.bars, self.beside.box, downloads, self.file, self.more]
+            [self.answer, self.bars, self.beside.box, self.handout.box, self.more]
         )
         self.side.add_class("tc-answer")
 
@@ -130,9 +129,9 @@ class Page:
         self.drawer = drawer
         main = widgets.Box([self.controls.box, self.chart, self.table, drawer, self.side])
         main.add_class("tc-main")
-        css = widgets.HTML(text.style_html(styles))
+        self._styles, self.style = styles, widgets.HTML(text.style_html(styles))
         self.box = widgets.Box(
-            [css, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
+            [self.style, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
              self.sentence.service_row, main, self.foot, self.bus, self.tip, self.keeper.hidden]
         )  # fmt: skip
         self.box.add_class("tc")
@@ -178,15 +177,48 @@ class Page:
             said.append(f'The stock list "{name}" does not travel with a job: open it again.')
         self.session.mistakes = {}
         self.session.choice = choice
+        self.handout.fresh()
         return said
 
     def _kept_changed(self, _: Any) -> None:
-        self.keeper.publish(hold=bool(self.session.mistakes))
+        self.keeper.publish(hold=bool(self.session.mistakes or self.handout.refusal))
 
     def _beside_changed(self) -> None:
         self._kept_changed(None)
+        self.handout.show()
         if self.session.result is not None:
             self._show_head(self.session.result)
+
+    def _keep(self, job: Job) -> None:
+        """Take words for the customer, or how papers are written."""
+        self.keeper.base = job
+        self._kept_changed(None)
+        if self.session.result is not None:
+            self._show_head(self.session.result)
+
+    def _going(self) -> Job:
+        if self.session.stale or self.session.result is None:
+            raise InputError(_OLD)
+        return going(self.session.result, self.job_now())
+
+    def _says_going(self) -> str:
+        result, base = self.session.result, self.keeper.base
+        if self.session.stale or result is None:
+            return _OLD
+        if base.candidates:
+            return tubes_words(replace(base, units=result.choice.units))
+        return going_words(result)
+
+    def _tube(self, job: Job) -> tuple[Candidate, Job, str]:
+        result = self.session.result
+        return candidate_at(result, result.row, job)
+
+    def _making(self, call: Callable[[Any], File]) -> Callable[[], File]:
+        def make() -> File:
+            self._going()  # which says why not
+            return call(self.session.result)
+
+        return make
 
     def _selected(self) -> str:
         result = self.session.result
@@ -200,15 +232,7 @@ class Page:
             self.session.change(stock=None, selected="")
             return
         found = demo_stock() if what == "demo" else open_stock(*what)
-        stock = found.stock
-        keys = tuple(dict.fromkeys(k for k in stock.table["construction"] if k))
-        self.session.change(
-            stock=found, constructions=keys, selected="",
-            od=(min(self.session.choice.od[0], float(stock.table["od_mm"].min()) * 1e-3),
-                max(self.session.choice.od[1], float(stock.table["od_mm"].max()) * 1e-3)),
-            wall=(min(self.session.choice.wall[0], float(stock.table["wall_mm"].min()) * 1e-3),
-                  max(self.session.choice.wall[1], float(stock.table["wall_mm"].max()) * 1e-3)),
-        )  # fmt: skip
+        self.session.choice = stocked(self.session.choice, found)
         self.session.status = read_words(found)
 
     def _heard(self, change: Any) -> None:
@@ -221,8 +245,8 @@ class Page:
             self.session.change(sort=(rest[0], column == rest[0] and not falls))
         elif kind == "view" and rest and rest[0].isdigit():
             self.session.change(width=int(rest[0]))
-        elif kind in ("point", "hover") and len(rest) == 2 and self.session.result is not None:
-            self._point(kind, rest[0], int(rest[1]))
+        elif kind in ("point", "hover") and len(rest) > 1 and self.session.result is not None:
+            self._point(kind, "|".join(rest[:-1]), int(rest[-1]))
 
     def _point(self, kind: str, key: str, index: int) -> None:
         result = self.session.result
@@ -235,20 +259,6 @@ class Page:
             words = view_chart.note_of(result, int(rows[index]))
             self.tip.value = f'<span data-of="{escape(key)}|{index}">{escape(words)}</span>'
 
-    def _saving(self, call: Callable[[Any], tuple[str, str, bytes]]) -> Callable[[Any], None]:
-        def save(_: Any) -> None:
-            if self.session.stale or self.session.result is None:
-                self.session.status = (
-                    "Mend the marked field first: nothing is saved from an old result."
-                )
-                return
-            name, mime, content = call(self.session.result)
-            code = base64.b64encode(content).decode("ascii")
-            self.file.value = text.download_html(name, mime, code)
-            self.session.status = f"Saved {name}."
-
-        return save
-
     # ---- showing
     def show(self) -> None:
         """Show the session as it stands."""
@@ -259,6 +269,8 @@ class Page:
         choice = self.session.choice
         self.sentence.show(choice.draft, self.session.problems)
         self.controls.show(choice)
+        own = [style_in(choice, c.key) for c in choice.own]
+        put(self.style, text.style_html([*self._styles, *own]))
         if self.units.value != choice.units:
             self.units.value = choice.units
         job = next((k for k, d in self.jobs.items() if d == choice.draft), "")
@@ -279,6 +291,7 @@ class Page:
             put(self.used, text.used_html(view.used_pairs(self.session.choice)))
             if self.session.result is not None:
                 put(self.chart_title, chart_title(self.session.result))
+        self.handout.show()
 
     def _status_changed(self, change: Any) -> None:
         put(self.status, f'<span role="status">{escape(change["new"])}</span>')
@@ -297,15 +310,13 @@ class Page:
         selected = "" if result.row is None else result.sheet.keys[result.row]
         put(self.table, text.table_html(columns, rows, selected, result.choice.sort))
         self._show_answer(result)
-        put(self.file, "")
 
     def _show_answer(self, result: Any) -> None:
         if result.row is None:
             put(self.answer, text.verdict_html(False, result.hint))
             put(self.bars, "")
             put(self.more, "")
-            self.beside.show()
-            self._show_head(result)
+            self._show_rest(result)
             return
         memo = result.judged.memo.setdefault(result.choice.units, {})
         if not memo:
@@ -313,7 +324,11 @@ class Page:
         put(self.answer, answer_html(result, memo["wall"]))
         put(self.bars, memo["bars"])
         put(self.more, memo["more"])
+        self._show_rest(result)
+
+    def _show_rest(self, result: Any) -> None:
         self.beside.show()
+        self.handout.show()
         self._show_head(result)
 
     def _show_head(self, result: Any) -> None:
@@ -335,32 +350,6 @@ def build(session: Session) -> widgets.Widget:
         The page.
     """
     return Page(session).box
-
-
-def start_choice(query: str = "", job: Job | None = None, words: str = "") -> tuple[
-    Choice, list[str]
-]:  # fmt: skip
-    """Choice a page starts with: the first demo job, changed by what the link says.
-
-    Parameters
-    ----------
-    query : str
-        Query string of the link.
-    job : Job, optional
-        Job that came with the link.
-    words : str
-        The TOML it was read from.
-
-    Returns
-    -------
-    tuple of Choice and list of str
-        The choice, and what in the link could not be used.
-    """
-    start, refused = Choice(draft=jobs()[FIRST_JOB]), list[str]()
-    if job is not None and (job.need.cases or job.page):
-        start, refused = choice_of(job, words, start)
-    choice, more = read_query(query, start, jobs())
-    return choice, [*refused, *more]
 
 
 def main() -> widgets.Widget:

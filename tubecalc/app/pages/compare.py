@@ -12,6 +12,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import text, view_compare
 from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.compare_adds import Adds
 from tubecalc.app.compare_cards import Cards, Equals
 from tubecalc.app.compare_look import CSS
 from tubecalc.app.compare_state import (
@@ -21,29 +22,26 @@ from tubecalc.app.compare_state import (
     job_of,
     span_from,
 )
-from tubecalc.app.demo import FIRST_JOB, jobs
-from tubecalc.app.draft import to_toml
 from tubecalc.app.grammar import Field
+from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
-from tubecalc.app.link import read_job, too_long, write_job
+from tubecalc.app.link import too_long, write_job
+from tubecalc.app.opening_compare import FIRST, first_job, known, start_choice
+from tubecalc.app.outgoing import tubes_words
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import SYSTEMS, guard
 from tubecalc.app.styles import style_of
 from tubecalc.compare_equal import KEEP, SAME
 from tubecalc.compare_loads import KINDS
 from tubecalc.errors import InputError
-from tubecalc.job import Candidate, Job
+from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
-from tubecalc.need import Need
 from tubecalc.share.palette import css
 from tubecalc.share.scene import svg
 from tubecalc.unit_display import in_unit, show
 from tubecalc.units import to_si
 
-FIRST = (
-    Candidate("304-cold-drawn", 0.032, 0.030), Candidate("6063-T6", 0.032, 0.028),
-    Candidate("roll-wrapped-woven", 0.032, 0.0295),
-)  # fmt: skip
+_OLD = "Mend the marked field first: nothing goes out from an old result."
 _GREY = "Mend the marked field to go on; greyed is the last good result."
 _SLIDER = (0.1, 3.0)  # span [m]
 
@@ -62,7 +60,10 @@ class Page:
     def __init__(self, session: CompareSession, query: str = "") -> None:
         self.session, self._pushing = session, False
         self.keeper = Keeper("compare", lambda: job_of(session.choice), self._take, query, session)
-        self.cards = Cards(session)
+        self.cards, self.adds = Cards(session), Adds(session)
+        self.handout = Handout(
+            self._going, self._says_going, lambda: session.choice.job, self._keep
+        )
         self._make_bar()
         self._make_sentence()
         self._make_chart()
@@ -108,7 +109,6 @@ class Page:
         self.slider.add_class("tc-menu")
         self.slider.observe(self._safe(self._slid), names="value")
         self.used = html("tc-used")
-        self.adds = box([self.cards.new, self.cards.stock], "tc-row", "tc-adds")
 
     def _make_chart(self) -> None:
         kinds = [(KINDS[k].label, k) for k in view_compare.TRAVELS]
@@ -153,8 +153,8 @@ class Page:
         main = box([self.left, self.side], "tc-side2")
         self.box = box(
             [self.style, self.head, self.bar, self.sentence, self.slider, self.cards.box,
-             self.adds, self.used, main, self.table, self.suits, widgets.HTML(text.foot_html()),
-             self.bus, self.keeper.hidden],
+             self.adds.box, self.used, main, self.handout.box, self.table, self.suits,
+             widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden],
             "tc",
         )  # fmt: skip
 
@@ -162,12 +162,32 @@ class Page:
     def _take(self, job: Job, _: str) -> list[str]:
         """Show another job; one without tubes keeps those on the page."""
         if not job.candidates:
-            own = [c for c in self.session.choice.shown if _known(job, c.wall)]
+            own = [c for c in self.session.choice.shown if known(job, c.wall)]
             job = replace(job, candidates=tuple(own or FIRST), chosen=-1)
         choice, refused = choice_of(job)
         self.session.mistakes = {}
         self.session.change(**{**choice.__dict__, "width": self.session.choice.width})
+        self.handout.fresh()
         return refused
+
+    def _keep(self, job: Job) -> None:
+        """Take words for the customer, or how papers are written."""
+        if job == self.session.choice.job:
+            self._publish()
+        else:
+            self.session.change(job=job)
+
+    def _publish(self) -> None:
+        self.keeper.publish(hold=bool(self.session.mistakes or self.handout.refusal))
+
+    def _going(self) -> Job:
+        if self.session.stale or self.session.result is None:
+            raise InputError(_OLD)
+        return job_of(self.session.choice)
+
+    def _says_going(self) -> str:
+        stale = self.session.stale or self.session.result is None
+        return _OLD if stale else tubes_words(self.session.choice.job)
 
     def _units_changed(self, change: Any) -> None:
         if not self._pushing:
@@ -230,8 +250,10 @@ class Page:
             self.span.push(show(choice.length, "length", choice.job.units))
         self.span.say(mistakes.get("span", ""))
         self.cards.show()
+        self.adds.show()
         self._show_problems()
-        self.keeper.publish(hold=bool(mistakes))
+        self.handout.show()
+        self._publish()
 
     def _push(self, choice: CompareChoice) -> None:
         """Put the choice into the menus without telling of it."""
@@ -298,49 +320,9 @@ class Page:
         put(self.head, text.head_html("compare", note, link, long=too_long(link)))
 
 
-def _known(job: Job, key: str) -> bool:
-    try:
-        job.construction(key)
-    except InputError:
-        return False
-    return True
-
-
 def _styles(every: list[Any], own: list[Any]) -> str:
     seen = {s.key: s for s in (*every, *own)}
     return f"<style>{css(seen.values())}{CSS}</style>"
-
-
-def first_job() -> Job:
-    """The demo need with one tube of steel, one of aluminium and one of carbon.
-
-    Returns
-    -------
-    Job
-    """
-    return Job(Need.from_toml(to_toml(jobs()[FIRST_JOB])), FIRST)
-
-
-def start_choice(query: str = "") -> tuple[CompareChoice, list[str]]:
-    """Choice a page starts with: the demo job, or the job of the link.
-
-    Parameters
-    ----------
-    query : str
-        Query string of the link.
-
-    Returns
-    -------
-    tuple of CompareChoice and list of str
-        The choice, and what in the link could not be used.
-    """
-    job, _, refused = read_job(query)
-    if job is None:
-        return CompareChoice(first_job()), refused
-    if not job.candidates:
-        job = replace(job, candidates=FIRST, chosen=-1)
-    choice, more = choice_of(job)
-    return choice, [*refused, *more]
 
 
 def build(session: CompareSession) -> widgets.Widget:
@@ -375,4 +357,4 @@ def main() -> widgets.Widget:
     return page.box
 
 
-__all__ = ["Page", "build", "first_job", "main", "start_choice"]
+__all__ = ["FIRST", "Page", "build", "first_job", "main", "start_choice"]

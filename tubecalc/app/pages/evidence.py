@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import proof, proof_words
 from tubecalc.app.bits import box, put
-from tubecalc.app.jobs import Carrier
+from tubecalc.app.carrier import Carrier
 from tubecalc.app.state import Session, guard
 from tubecalc.app.text import foot_html, head_html, style_html
 from tubecalc.evidence import Row, rows
@@ -94,9 +94,9 @@ class Page:
         fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
         keep = self.carrier.keeper
         self.box = box(
-            [widgets.HTML(head), self.carrier.bar, widgets.HTML(top), self.lead, bar,
-             box([chart, side], "tc-evid"), self.table, self.tests, fixed, self.bus, self.tip,
-             keep.hidden],
+            [widgets.HTML(head), self.carrier.bar, self.carrier.door, widgets.HTML(top),
+             self.lead, bar, box([chart, side], "tc-evid"), self.table, self.tests, fixed,
+             self.bus, self.tip, keep.hidden],
             "tc",
         )  # fmt: skip
 

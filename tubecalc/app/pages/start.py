@@ -7,7 +7,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from tubecalc.app.jobs import Carrier
+from tubecalc.app.carrier import Carrier
 from tubecalc.app.text import foot_html, head_html, style_html
 
 PAGES = (
@@ -67,7 +67,7 @@ def build(query: str = "") -> widgets.Widget:
     carrier = Carrier("start", query)
     top = widgets.HTML(style_html() + head_html("start"))
     rest = widgets.HTML(start_html() + foot_html())
-    page = widgets.VBox([top, carrier.bar, rest, carrier.keeper.hidden])
+    page = widgets.VBox([top, carrier.bar, carrier.door, rest, carrier.keeper.hidden])
     page.add_class("tc")
     return page
 

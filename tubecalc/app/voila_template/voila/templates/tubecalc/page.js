@@ -58,6 +58,23 @@
   });
   document.addEventListener("pointerleave", function () { tip.hidden = true; });
 
+  // ---- words to copy; a browser that does not let a page copy has them marked for the hand
+  document.addEventListener("click", async function (event) {
+    const button = event.target.closest && event.target.closest("[data-copy]");
+    if (!button) return;
+    const words = button.parentElement.querySelector("blockquote");
+    let done = false;
+    try { await navigator.clipboard.writeText(words.textContent); done = true; } catch (error) {
+      const range = document.createRange(), chosen = window.getSelection();
+      range.selectNodeContents(words);
+      chosen.removeAllRanges();
+      chosen.addRange(range);
+      try { done = document.execCommand("copy"); } catch (refused) { /* said below */ }
+    }
+    button.textContent = done ? "copied" : "marked: press Ctrl+C";
+    setTimeout(function () { button.textContent = "copy the words"; }, 4000);
+  });
+
   // ---- the shortlist: click, sort, arrow keys; the focus survives the redraw
   let refocus = false;
   document.addEventListener("click", function (event) {
