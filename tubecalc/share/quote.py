@@ -73,7 +73,7 @@ def quote_text(job: Job, *, system: str | None = None) -> str:
     >>> from tubecalc.job import Candidate
     >>> job = Job(candidates=(Candidate("6063-T6", 0.02, 0.017),))
     >>> quote_text(job)[:75]
-    '6063-T6 aluminium, 20 mm outside and 17 mm bore, weighs 235.4 g per metre. '
+    '6063-T6 aluminium, 20 mm outside and 17 mm bore, weighs 234.5 g per metre. '
     """
     if not isinstance(job, Job):
         raise InputError("is not a Job", where="quote", got=type(job).__name__)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -97,7 +97,7 @@ def tubes(told: Told) -> Table:
     ]  # fmt: skip
     if j.need.cases:
         long = in_unit(length_of(j.need), "length", job.units)
-        name = f"mass of {long:g} {unit_label('length', job.units)}"
+        name = f"mass of {round(long, 2):g} {unit_label('length', job.units)}"
         filled.append(_measure(told, name, j.mass * length_of(j.need), "mass"))
         filled += _verdicts(told)
     filled += [_measure(told, a, getattr(s, b), kind, d) for a, b, kind, d in _STIFF]
@@ -181,7 +181,7 @@ _CHECKS = (
     Column("number", 8.0, 0), Column("tube", 24.0), Column("way to fail", 19.0),
     Column("case", 14.0), Column("reserve [-]", 9.0, 2), Column("result", 10.0),
     Column("demand", 11.0, 2), Column("capacity", 11.0, 2), Column("unit", 7.0),
-    Column("counts", 9.0), Column("grade", 7.0), Column("expected error", 30.0),
+    Column("counts", 10.5), Column("grade", 7.0), Column("expected error", 30.0),
     Column("outside its range", 22.0), Column("reason", 58.0),
 )  # fmt: skip
 
@@ -200,7 +200,11 @@ def checks(told: Told) -> Table:
         Demand includes the factors; demand and capacity stand in the unit beside them.
     """
     rows = [row for k, n in enumerate(told.order, 1) for row in _of_tube(told, k, n)]
-    return Table("checks", _CHECKS, rows, frozen=3)
+    places = max(2, DISPLAY[told.job.units]["length"].decimals)
+    columns = [
+        replace(c, decimals=places) if c.head in ("demand", "capacity") else c for c in _CHECKS
+    ]
+    return Table("checks", tuple(columns), rows, frozen=3)
 
 
 def _of_tube(told: Told, place: int, n: int) -> Iterator[tuple[Value, ...]]:
