@@ -8,6 +8,8 @@ from functools import partial
 from tubecalc.environment import matrix_retention
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given
+from tubecalc.laminate.burn_balance import balance, weighed_density
+from tubecalc.laminate.cloth import cured_thickness
 from tubecalc.laminate.micromechanics import (
     chamis,
     expansion,
@@ -139,13 +141,42 @@ def _needed(row: Row) -> float | None:
     return None if wanted is None else (float(wanted[1]) * 1e9 / 0.85 - em) / (ef - em)
 
 
-@register(r"BURNOFF-V")
+@register(r"BURNOFF-[VW]")
 def _burnt(row: Row) -> float | None:
-    """Shares of volume without voids, from the share of weight that is left."""
-    if not row.id.endswith("voidfree"):
+    """Shares of weight and volume of a burnt sample; without voids if its density is not used."""
+    text, name = row.inputs, row.id.split("-")[-1]
+    sizes = {
+        "sample_mass": given(text, "Mi", "g"), "residue_mass": given(text, "Mf", "g"),
+        "fibre_density": given(text, "rho_glass", "g/cm3"),
+        "resin_density": given(text, "rho_resin", "g/cm3"), "char_yield": 0.0, "fibre_loss": 0.0,
+    }  # fmt: skip
+    if name != "Vf_voidfree":
+        sizes["sample_density"] = given(text, "rho_c", "g/cm3")
+    result = {
+        "Wf": "fibre_weight_fraction", "Vf": "fibre_volume_fraction",
+        "Vm": "resin_volume_fraction", "Vv": "void_fraction",
+        "Vf_voidfree": "fibre_volume_fraction",
+    }.get(name)  # fmt: skip
+    return None if result is None else float(balance(sizes)[result])
+
+
+@register(r"DENSITY-archimedes")
+def _weighed(row: Row) -> float | None:
+    dry, wire, held = (given(row.inputs, n, "g") for n in ("a", "w", "b"))
+    return float(weighed_density(dry, held, wire))
+
+
+@register(r"CPT-(?:carbon|S-glass)")
+def _cured(row: Row) -> float | None:
+    """Resin content of a tape at the middle of its range."""
+    text = row.inputs
+    resin = re.search(r"resin (\d+)-(\d+) %", text)
+    if resin is None:
         return None
-    share = given(row.inputs, "Mf") / given(row.inputs, "Mi")
-    return float(fibre_share(share, given(row.inputs, "rho_glass"), given(row.inputs, "rho_resin")))
+    weight = 1.0 - (float(resin[1]) + float(resin[2])) / 200.0
+    rho_f, rho_m = given(text, "rho_f", "g/cm3"), given(text, "rho_m", "g/cm3")
+    vf = fibre_share(weight, rho_f, rho_m)
+    return float(cured_thickness(given(text, "FAW", "g/m2"), rho_f, vf))
 
 
 @register(r"TM83320-8\.1-ratio")
