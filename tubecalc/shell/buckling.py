@@ -120,7 +120,9 @@ def _least(load: Array, n: Array, a: Array) -> tuple[Array, Array, Array]:
     return pick[0], pick[1], pick[2]
 
 
-def axial(walls: ShellWalls, R: Array, span: float, way: float = 1.0) -> Mode:
+def axial(
+    walls: ShellWalls, R: Array, span: float, way: float = 1.0, *, rings: bool = True
+) -> Mode:
     """Least axial buckling load of straight walls, the bow of the whole column (n = 1) left out.
 
     Parameters
@@ -133,6 +135,8 @@ def axial(walls: ShellWalls, R: Array, span: float, way: float = 1.0) -> Mode:
         Length [m]; NaN for a long tube.
     way : float
         Sign of the wave number along: which way the wave winds, for skew walls.
+    rings : bool
+        Whether waves that do not vary round count.
 
     Returns
     -------
@@ -140,7 +144,7 @@ def axial(walls: ShellWalls, R: Array, span: float, way: float = 1.0) -> Mode:
         Arrays (W, K).
     """
     force, low, high, most = _estimates(walls, R)
-    n = np.concatenate([[0.0], np.arange(2.0, np.ceil(most.max()) + 3.0)])
+    n = np.concatenate([[0.0] * rings, np.arange(2.0, np.ceil(most.max()) + 3.0)])
     step = np.linspace(0.0, 1.0, GRID)
     log_a = np.log(low)[..., None] + np.log(high / low)[..., None] * step  # (W, K, J)
     w3, r3, f3 = walls.spread(3), R[..., None, None], force[..., None, None]

@@ -3,7 +3,7 @@
 Under torsion and pressure the skew wall's load with so many waves round changes slowly with the
 radius, as a share of the straight wall's. So a few radii are looked at and a curve is laid between
 them; the least over the waves is taken only then, which keeps the kinks where they are. Axial
-compression steps from one number of half-waves to the next: see `minima`.
+compression steps from one number of half-waves to the next: see `lengthwise`.
 """
 
 from __future__ import annotations

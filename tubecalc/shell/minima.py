@@ -11,14 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.laminate.elastic import Array
-from tubecalc.shell import buckling, skew, twist
+from tubecalc.shell import buckling, twist
 from tubecalc.shell.buckling import Mode
-from tubecalc.shell.ends import LOOKED, MOST, STRONG, Shares, between, helix
+from tubecalc.shell.ends import Shares, between
+from tubecalc.shell.lengthwise import Lengthwise
 from tubecalc.shell.walls import ShellWalls
 
 KINDS = ("axial", "bending", "torsion+", "torsion-", "pressure", "dead pressure")
 ACROSS = 0.15  # spacing in ln(R) of the places where ends are looked at
-STEPPED = 0.075  # the same for axial loads, which step
 
 
 def straight(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
@@ -62,12 +62,15 @@ def least(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
     mode.slope[rows] += slope
     load, n, bend = mode.load.copy(), mode.n.copy(), mode.curve.copy()
     load[rows] *= share
-    if kind == "axial":
-        load[rows] *= _ends(walls, R[rows], span)
-    if kind == "axial" or np.isnan(span):
+    if np.isnan(span):
         return mode._replace(load=load)
+    found: tuple[Mode, NDArray[np.bool_]] | None
     for row, own, at in zip(rows.tolist(), range(len(rows)), R[rows], strict=True):
-        found = _between(kind, walls.take(np.array([own])), at, span)
+        wall = walls.take(np.array([own]))
+        if kind == "axial":
+            found = _axial(wall, at, span, Mode(*(v[own] for v in some)), share[own], slope[own])
+        else:
+            found = _between(kind, wall, at, span)
         if found is not None:
             own_mode, looked = found
             for whole, part in zip((load, n, mode.slope, bend), own_mode[:2] + own_mode[3:],
@@ -76,15 +79,33 @@ def least(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
     return mode._replace(load=load, n=n, curve=bend)
 
 
+def _few(R: Array) -> Array:
+    """Radii of the lattice at which ends are looked at for these; one alone is looked at itself."""
+    if len(R) == 1:
+        return R
+    low, high = np.floor(np.log(R[0]) / ACROSS), np.ceil(np.log(R[-1]) / ACROSS)
+    # a curve between two radii leans on the next ones, and what is looked at on theirs
+    return np.asarray(np.exp(ACROSS * np.arange(low - 3.0, high + 4.0)))
+
+
+def _axial(
+    wall: ShellWalls, R: Array, span: float, own: Mode, helical: Array, turn: Array
+) -> tuple[Mode, NDArray[np.bool_]]:
+    few = _few(R)
+    mode, share = own, helical
+    if len(R) > 1:
+        mode = Mode(*(v[0] for v in straight("axial", wall, few[None], span)))
+        share = helical_share("axial", wall, few[None], Mode(*(v[None] for v in mode)))[0][0]
+    plain = wall.straightened()
+    waved = Mode(*(v[0] for v in buckling.axial(plain, few[None], span, rings=False)))
+    return Lengthwise(wall, few, span, mode, waved, share).least(R, own, helical, turn)
+
+
 def _between(
     kind: str, wall: ShellWalls, R: Array, span: float
 ) -> tuple[Mode, NDArray[np.bool_]] | None:
     """What ends make of one skew wall's load; nothing where many half-waves fit between them."""
-    few = R
-    if len(R) > 1:  # a table: the same few radii whatever part of it is asked for
-        low, high = np.floor(np.log(R[0]) / ACROSS), np.ceil(np.log(R[-1]) / ACROSS)
-        # a curve between two radii leans on the next ones, and what is looked at on theirs
-        few = np.exp(ACROSS * np.arange(low - 3.0, high + 4.0))
+    few = _few(R)
     mode = straight(kind, wall, few[None], span)
     share, _ = helical_share(kind, wall, few[None], mode)
     shares = Shares(kind, wall, few, span, share[0])
@@ -130,46 +151,3 @@ def _ring(walls: ShellWalls, R: Array, n: Array, *, follower: bool) -> Mode:
         buckling.pressure_load(w1, R, a, n, follower=follower), n, a,
         lambda f: buckling.pressure_load(w1, f * R, a, n, follower=follower),
     )  # fmt: skip
-
-
-def _ends(walls: ShellWalls, R: Array, span: float) -> Array:
-    """What ends make of the helical share of an axial load, (W, K).
-
-    Worked out at radii of a lattice for the straight wall's waves and read between them: the skew
-    wall steps from one number of half-waves to the next beside the straight one, so that near such
-    a step the reading is up to 1.5 % high or 3 % low (tests/test_shell.py).
-    """
-    if np.isnan(span):
-        return np.ones_like(R)
-    few = R
-    if R.shape[1] > 1:  # a table: all walls at the same radii
-        low, high = np.floor(np.log(R[0, 0]) / STEPPED), np.ceil(np.log(R[0, -1]) / STEPPED)
-        few = np.exp(STEPPED * np.arange(low, high + 1.0)) + np.zeros((len(R), 1))
-    mode = straight("axial", walls, few, span)
-    helical, _ = helical_share("axial", walls, few, mode)
-    found = np.ones_like(few)
-    short = (mode.a * span / np.pi < max(LOOKED.values())) & (mode.n >= 2)
-    for row, k in np.argwhere(short):
-        wall, here = walls.take(np.array([row])), Mode(*(v[row, k] for v in mode))
-        found[row, k] = _end(wall, float(few[row, k]), span, here, float(helical[row, k]))
-    if R.shape[1] == 1:
-        return found
-    x, nodes = np.log(R[0]), np.log(few[0])
-    return np.stack([np.exp(np.interp(x, nodes, np.log(line))) for line in found])
-
-
-def _end(wall: ShellWalls, R: float, span: float, mode: Mode, helical: float) -> float:
-    """Share between ends over the helical share, at one radius."""
-    strong = helix(wall) or not STRONG < helical < 1.0 / STRONG
-    waves = float(mode.a) * span / np.pi
-    if waves > LOOKED[strong]:
-        return 1.0
-    fade = min(1.0, 4.0 * (1.0 - waves / LOOKED[strong]))
-    short = span * min(1.0, MOST[strong] / waves)
-    half_waves = int(np.ceil(1.7 * min(waves, MOST[strong]))) + (12 if strong else 5)
-    beside = np.arange(-4.0, 5.0) if strong else np.arange(-1.0, 2.0)
-    n = np.unique(np.maximum(mode.n + beside, 2.0))
-    many = wall.take(np.zeros(len(n), np.intp))
-    r = np.full(len(n), R)
-    load = skew.critical(many, r, n, short, half_waves, "axial").min()
-    return float((min(load / mode.load, 1.0) / helical) ** fade)

@@ -107,6 +107,55 @@ def critical(
     numpy.ndarray
         [N, N m or Pa].
     """
+    k, g = forms(walls, R, n, span, count, kind, sign)
+    low = np.asarray(np.linalg.cholesky(k), float)
+    return np.asarray(1.0 / np.linalg.eigvalsh(_whitened(low, g))[:, -1])
+
+
+def easiest(
+    walls: ShellWalls, R: Array, n: Array, span: float, count: int, kept: int
+) -> tuple[Array, Array]:
+    """Least axial loads of skew walls between supports, and the shapes they buckle in.
+
+    Parameters
+    ----------
+    walls, R, n, span, count
+        As in `critical`.
+    kept : int
+        How many.
+
+    Returns
+    -------
+    tuple of numpy.ndarray
+        Loads rising (B, kept) [N], shapes (B, S, kept).
+    """
+    k, g = forms(walls, R, n, span, count, "axial")
+    low = np.asarray(np.linalg.cholesky(k), float)
+    values, shapes = np.linalg.eigh(_whitened(low, g))
+    shapes = np.linalg.solve(np.swapaxes(low, -1, -2), shapes[..., : -kept - 1 : -1])
+    return 1.0 / values[..., : -kept - 1 : -1], shapes
+
+
+def _whitened(low: Array, g: Array) -> Array:
+    half = np.linalg.solve(low, g)
+    return np.asarray(np.linalg.solve(low, np.swapaxes(half, -1, -2)))
+
+
+def forms(
+    walls: ShellWalls, R: Array, n: Array, span: float, count: int, kind: str, sign: float = 1.0
+) -> tuple[Array, Array]:
+    """Stiffness, and work of a unit load, over the fields of every half-wave; (B, S, S) both.
+
+    Parameters
+    ----------
+    walls, R, n, span, count, kind, sign
+        As in `critical`.
+
+    Returns
+    -------
+    tuple of numpy.ndarray
+        S = 5 count + 2: the two fields even along the tube, then five for each half-wave.
+    """
     m = np.arange(count + 1.0)
     a = m * np.pi / span
     k = _stiffness(walls, R, n, m, span)
@@ -120,10 +169,7 @@ def critical(
     size = 5 * len(m)
     kept = np.concatenate([EVEN, np.arange(5, size)])
     k, g = (x.reshape(-1, size, size)[:, kept[:, None], kept] for x in (k, g))
-    low = np.linalg.cholesky(k)
-    half = np.linalg.solve(low, g)
-    full = np.linalg.solve(low, np.swapaxes(half, -1, -2))
-    return np.asarray(1.0 / np.linalg.eigvalsh(full)[:, -1])
+    return k, g
 
 
 def _work(kind: str, a: Array, n: Array, R: Array) -> Array:

@@ -3,8 +3,8 @@
 Nodes are equally spaced in ln(R) on one lattice for all walls. A node keeps the least load, its
 slope and curvature with the waves held; between two nodes the lesser of both parabolas (in
 logarithms) is taken, which catches the kinks where one number of waves gives way to the next.
-Within 0.5 % of the least itself, skew walls in axial compression up to 3 % low
-(tests/test_shell.py). Walls and radii are added as they are asked for.
+Within 0.5 % of the least itself (tests/test_shell.py). Walls and radii are added as they are asked
+for.
 """
 
 from __future__ import annotations
