@@ -21,6 +21,7 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 if TYPE_CHECKING:
     from typing import Any
 
+    from tubecalc.layup_search import search_layup
     from tubecalc.making import cut_plan, cutting_list, winding
     from tubecalc.share.page import write_page
     from tubecalc.share.quote import quote_text
@@ -52,6 +53,7 @@ __all__ = [
     "read_constructions",
     "read_stock",
     "remedies",
+    "search_layup",
     "shortlist",
     "sweep",
     "winding",
@@ -65,6 +67,7 @@ _LATER = {  # name -> module, imported when first asked for
     "cutting_list": "tubecalc.making",
     "quote_text": "tubecalc.share.quote",
     "winding": "tubecalc.making",
+    "search_layup": "tubecalc.layup_search",
     "write_chart": "tubecalc.share.quote_chart",
     "write_page": "tubecalc.share.page",
     "write_sheet": "tubecalc.share.sheet",
