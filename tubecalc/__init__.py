@@ -21,12 +21,15 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 if TYPE_CHECKING:
     from typing import Any
 
+    from tubecalc.laminate.constituents import Fibre, Resin
+    from tubecalc.laminate.made_ply import ply_from_constituents
     from tubecalc.layup_search import search_layup
     from tubecalc.making import cut_plan, cutting_list, winding
     from tubecalc.share.page import write_page
     from tubecalc.share.quote import quote_text
     from tubecalc.share.quote_chart import write_chart
     from tubecalc.share.sheet import write_sheet
+    from tubecalc.tube_burn_off import burn_off
 
 __version__ = "0.1.0"
 
@@ -34,21 +37,25 @@ __all__ = [
     "Q_",
     "STANDING_CAUTION",
     "Construction",
+    "Fibre",
     "InputError",
     "Job",
     "Layup",
     "Metal",
     "Need",
     "Ply",
+    "Resin",
     "Tube",
     "Verdict",
     "assumptions",
+    "burn_off",
     "check",
     "constructions",
     "cut_plan",
     "cutting_list",
     "frontier",
     "materials",
+    "ply_from_constituents",
     "quote_text",
     "read_constructions",
     "read_stock",
@@ -63,6 +70,10 @@ __all__ = [
 ]  # fmt: skip
 
 _LATER = {  # name -> module, imported when first asked for
+    "Fibre": "tubecalc.laminate.constituents",
+    "Resin": "tubecalc.laminate.constituents",
+    "burn_off": "tubecalc.tube_burn_off",
+    "ply_from_constituents": "tubecalc.laminate.made_ply",
     "cut_plan": "tubecalc.making",
     "cutting_list": "tubecalc.making",
     "quote_text": "tubecalc.share.quote",
