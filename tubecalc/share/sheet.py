@@ -6,7 +6,6 @@ import csv
 import io
 from collections.abc import Iterator
 from datetime import date as day
-from importlib import import_module
 from pathlib import Path
 
 from tubecalc.compare import judge
@@ -152,7 +151,9 @@ def write_sheet(
     target = checked(path, SUFFIXES, "sheet")
     kind = target.suffix.lower()[1:]
     if kind == "pdf":
-        data = import_module("tubecalc.share.datasheet").datasheet(job, date=date, paper=paper)
+        from tubecalc.share.datasheet import datasheet
+
+        data = datasheet(job, date=date, paper=paper)
     else:
         data = sheet(job, kind, date=date, paper=paper)
     return put(target, data, suffixes=SUFFIXES, what="sheet")
