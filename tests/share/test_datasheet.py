@@ -25,7 +25,7 @@ from tubecalc.share.datasheet_parts import EDGE, properties, varied
 from tubecalc.share.flow import Block, Section, flow
 from tubecalc.share.page_words import Told, assumed, cautions, checks, origins
 from tubecalc.share.paper import Leaf
-from tubecalc.share.quote_chart import told_of
+from tubecalc.share.quote_words import told_of
 from tubecalc.share.scene import Words
 
 DATE = "2026-11-25"

@@ -29,10 +29,9 @@ from tubecalc.share.quote_chart import (
     PER_MM,
     chart,
     leaf_of,
-    short_need,
-    told_of,
     write_chart,
 )
+from tubecalc.share.quote_words import short_need, told_of
 from tubecalc.share.scene import Lines, Words
 
 DATE = "2026-11-25"

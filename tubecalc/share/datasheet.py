@@ -31,7 +31,7 @@ from tubecalc.share.page import dated
 from tubecalc.share.page_words import Told, headline
 from tubecalc.share.palette import Style
 from tubecalc.share.paper import About, Leaf, booklet
-from tubecalc.share.quote_chart import told_of
+from tubecalc.share.quote_words import told_of
 from tubecalc.share.scene import Lines, Scene
 from tubecalc.verdict import STANDING_CAUTION
 

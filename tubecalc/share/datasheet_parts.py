@@ -30,7 +30,7 @@ from tubecalc.share.page_words import (
     reserves,
 )
 from tubecalc.share.palette import Style
-from tubecalc.share.quote_chart import short_need
+from tubecalc.share.quote_words import short_need
 from tubecalc.share.scene import Scene
 from tubecalc.share.wall_picture import WIDTH, swatch, wall_picture
 from tubecalc.share.walls_row import bands

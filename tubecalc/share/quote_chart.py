@@ -6,25 +6,21 @@ Letters have one height on paper from 80 mm to 210 mm of width; a wider picture 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from datetime import date as day
 from pathlib import Path
 
-from tubecalc.checks.registry import GRADES
-from tubecalc.compare import judge
-from tubecalc.errors import InputError, unknown_key
+from tubecalc.errors import unknown_key
 from tubecalc.job import Job
 from tubecalc.share.bars import number
 from tubecalc.share.board import LEAD, MISSING, Board
 from tubecalc.share.files import checked, put
 from tubecalc.share.job_chart import around, badge, chart_scene, styles_of
-from tubecalc.share.letters import folded, width_of
-from tubecalc.share.need_words import need_words
-from tubecalc.share.offer import offered
+from tubecalc.share.letters import width_of
 from tubecalc.share.page import dated
 from tubecalc.share.page_words import Told, chart_message, governing, headline, least
 from tubecalc.share.palette import Style
 from tubecalc.share.paper import KINDS, About, Leaf, measures, picture
+from tubecalc.share.quote_words import grade_of, graded, short_need, told_of
 from tubecalc.share.scene import Scene
 from tubecalc.share.travel import travel_scene
 from tubecalc.share.wall_picture import swatch
@@ -45,102 +41,6 @@ _CAPTION = (
     "sizes: filled passes, hollow fails. A line runs through the lightest that passes; metals are "
     "dashed."
 )
-
-
-def told_of(job: Job) -> Told:
-    """Job with something to offer, judged and worded in its own display system.
-
-    Parameters
-    ----------
-    job : Job
-        With candidates, or a need to choose the best for.
-
-    Returns
-    -------
-    Told
-
-    Raises
-    ------
-    InputError
-        If it is no job, there is nothing to offer, or for what the core refuses of a candidate.
-    """
-    if not isinstance(job, Job):
-        raise InputError("is not a Job", where="job", got=type(job).__name__)
-    made = offered(job)
-    return Told(made, {made.units: judge(made)})
-
-
-def short_need(told: Told, room: float, size: float, most: int, *, join: str = " ") -> list[str]:
-    """Need in words in few lines; loads that find no room are counted.
-
-    Parameters
-    ----------
-    told : Told
-        The job.
-    room : float
-        Width [px].
-    size : float
-        Height of the letters [px].
-    most : int
-        Most lines [-].
-    join : str
-        Between the sentences; a line break for one sentence a line.
-
-    Returns
-    -------
-    list of str
-        Lines.
-    """
-    said = need_words(told.judged.need, told.job.units)
-    count = len(told.judged.need.cases)
-    loads, rest = said[:count], said[count:]
-    for kept in range(count, 0, -1):
-        left = [f"And {count - kept} more loads."] if kept < count else []
-        lines = folded(join.join((*loads[:kept], *left, *rest)), room, size)
-        if len(lines) <= most:
-            return lines
-    return folded(join.join((*loads[:1], *rest)), room, size, most=most)
-
-
-def graded(told: Told) -> list[str]:
-    """Grades of the checks that govern, and what they mean.
-
-    Parameters
-    ----------
-    told : Told
-        The job.
-
-    Returns
-    -------
-    list of str
-        Sentences, none where nothing is judged.
-    """
-    if not told.judged.need.cases:
-        return []
-    used = {grade_of(told, n) for n in told.order[:ROWS]} - {""}
-    out = [f"Grade {k}: {v}." for k, v in GRADES.items() if k in used]
-    if "–" in used:
-        out.append("Grade –: outside the range in which the check has been shown to hold.")
-    return out
-
-
-def grade_of(told: Told, n: int) -> str:
-    """Grade of the check that governs one tube.
-
-    Parameters
-    ----------
-    told : Told
-        A job with a case.
-    n : int
-        Which tube.
-
-    Returns
-    -------
-    str
-        "–" outside the range of the check, "" where nothing governs.
-    """
-    row = governing(told.verdict(n))
-    return "" if not row else ("–" if row["range"] else str(row["grade"]))
 
 
 def _short(told: Told, n: int) -> tuple[str, str, str]:
@@ -318,7 +218,7 @@ def leaf_of(told: Told, when: str, width: float) -> tuple[Leaf, str]:
     y = (_table if width >= WIDE else _list)(board, told, styles, y)
     if rest := _rest(told):
         y = board.words(EDGE, y, room, rest, 11.5) + 4
-    notes = [*graded(told), *([MISSING] if board.unknown() else [])]
+    notes = [*graded(told, ROWS), *([MISSING] if board.unknown() else [])]
     if notes:
         y = board.words(EDGE, y, room, " ".join(notes), SMALL, "muted") + 2
     y = board.words(EDGE, y, room, STANDING_CAUTION, SMALL, "warn") + 2
@@ -408,4 +308,4 @@ def write_chart(
     return put(target, data, suffixes=SUFFIXES, what="chart")
 
 
-__all__: Sequence[str] = ["chart", "graded", "leaf_of", "short_need", "told_of", "write_chart"]
+__all__ = ["SUFFIXES", "chart", "leaf_of", "write_chart"]
