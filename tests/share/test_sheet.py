@@ -448,14 +448,18 @@ def test_a_failed_write_leaves_the_old_file(
 
 
 # ---- another program ----------------------------------------------------------------------
+def program(name: str) -> str:
+    found = shutil.which(name)
+    if found is None and os.environ.get("TUBECALC_REQUIRE_OFFICE") == "1":
+        pytest.fail(f"{name} is missing and TUBECALC_REQUIRE_OFFICE=1 asks for it")
+    if found is None:
+        pytest.skip(f"{name} is not here")
+    return found
+
+
 @pytest.fixture(scope="module")
 def office() -> str:
-    found = shutil.which("soffice")
-    if found is None and os.environ.get("TUBECALC_REQUIRE_OFFICE") == "1":
-        pytest.fail("soffice is missing and TUBECALC_REQUIRE_OFFICE=1 asks for it")
-    if found is None:
-        pytest.skip("soffice is not here")
-    return found
+    return program("soffice")
 
 
 def converted(office: str, folder: Path, data: bytes, to: str, ending: str) -> list[Path]:
@@ -496,12 +500,12 @@ def test_an_office_program_reads_the_same_numbers_and_no_formula(
 def test_an_office_program_prints_every_sheet_on_landscape_pages(
     office: str, tmp_path: Path, xlsx: bytes
 ) -> None:
-    if shutil.which("pdftotext") is None:
-        pytest.skip("pdftotext is not here")
     pdf = converted(office, tmp_path, xlsx, "pdf", "pdf")[0]
-    info = subprocess.run(["pdfinfo", str(pdf)], check=True, capture_output=True, text=True).stdout
+    info = subprocess.run(
+        [program("pdfinfo"), str(pdf)], check=True, capture_output=True, text=True
+    ).stdout
     assert re.search(r"Page size: +841\.\d+ x 595\.\d+ pts \(A4\)", info)
-    pages = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], check=True,
+    pages = subprocess.run([program("pdftotext"), "-layout", str(pdf), "-"], check=True,
                            capture_output=True, text=True).stdout.split("\f")[:-1]  # fmt: skip
     assert len(pages) <= 12
     for number, page in enumerate(pages, 1):
