@@ -195,6 +195,13 @@ def test_a_mixed_stack_is_written_with_its_letters():
     assert stack_code([0, 90], ["glass-ud", "glass-ud"]) == ("[0/90]", {})
 
 
+def test_more_plies_than_a_wall_has_are_refused_in_a_list_too():
+    plies = [("carbon-sm-ud", 0, "0.01 mm")] * (MOST_PLIES + 1)
+    assert len(tc.Layup.of(plies[1:]).plies) == MOST_PLIES
+    with pytest.raises(tc.InputError, match="more plies than a wall has"):
+        tc.Layup.of(plies)
+
+
 def test_thousands_of_plies_are_read_and_written_at_once():
     irregular = [float((n * n) % 89) for n in range(MOST_PLIES)]
     regular = [0.0, 45.0, -45.0, 90.0] * (MOST_PLIES // 4)

@@ -201,10 +201,9 @@ class BurnOff(Content):
             self._part(resin or self.resin, "resin"), size["od"], size["id"], size["area"],
             size["thickness"],
         )  # fmt: skip
-        made = tuple(
-            self.ply(fibre=wall.fibre, resin=wall.resin, weave=s.weave, crimp=s.crimp)
-            for s in wall.seen
-        )
+        made = tuple(wall.each(
+            lambda s: self.ply(fibre=wall.fibre, resin=wall.resin, weave=s.weave, crimp=s.crimp)
+        ))  # fmt: skip
         at = inputs_of(wall, x)
         u = {**self.input_u, **_known_errors(wall)}
         centre = {k: float(a[0]) for k, a in figures(wall, at).items()}
@@ -281,7 +280,7 @@ def _bands(
     """Twice the uncertainty of the input and the band of the methods, as root of squares."""
     v = {k: np.array([value]) for k, value in at.items()}
     m, _ = mixture_of(wall, v)
-    pairs = [band_of(m, s.weave, s.crimp, 0.5) for s in wall.seen]
+    pairs = wall.each(lambda s: band_of(m, s.weave, s.crimp, 0.5))
     ends = [figures(wall, v, [pair[i] for pair in pairs]) for i in (0, 1)]
     low, high = {}, {}
     for name, value in values.items():

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -26,6 +26,7 @@ from tubecalc.laminate.micro_ply import Mix, mix
 from tubecalc.laminate.notation import MOST_PLIES
 from tubecalc.units import to_si
 
+T = TypeVar("T")
 FIELDS = ("weave", "areal_weight", "angle", "count", "thickness", "crimp")
 AREAL_ERROR = 0.03  # standard uncertainty of an areal weight, as a share (common practice)
 TUBE_FIGURES = ("mass_per_length", "EA", "EI", "GJ")
@@ -150,6 +151,12 @@ class Wall:
         object.__setattr__(self, "angles", np.array([r[1] for r in rows]))
         object.__setattr__(self, "part", np.array([r[2] for r in rows]))
 
+    def each(self, make: Callable[[Seen], T]) -> list[T]:
+        """What each seen ply gives; cloths of one weave and crimp are made once."""
+        made = {(s.weave, s.crimp): s for s in self.seen}
+        kept = {key: make(s) for key, s in made.items()}
+        return [kept[s.weave, s.crimp] for s in self.seen]
+
     def thickness(self, areal: Array, rho_f: Array, vf: Array) -> Array:
         """Thickness of every ply for many mixtures, shape (K, n) [m]."""
         own = np.array([s.thickness for s in self.seen])
@@ -231,7 +238,7 @@ def figures(
     """
     x = {k: np.atleast_1d(np.asarray(a, float)) for k, a in v.items()}
     m, vf = mixture_of(wall, x)
-    plies = ends or [constants_of(m, s.weave, s.crimp) for s in wall.seen]
+    plies = ends or wall.each(lambda s: constants_of(m, s.weave, s.crimp))
     t = wall.thickness(x["areal_weights"], x["fibre_density"], vf)
     index, q, grow = _sheets(wall, plies)
     rho = np.stack([np.broadcast_to(p["density"], vf.shape) for p in plies], axis=1)[:, wall.of]

@@ -12,7 +12,7 @@ import numpy as np
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import Array
-from tubecalc.laminate.notation import Mark
+from tubecalc.laminate.notation import MOST_PLIES, Mark
 from tubecalc.materials import Metal, Ply, as_values, find_key
 from tubecalc.units import to_si
 from tubecalc.values import Values
@@ -48,6 +48,11 @@ def read_layers(plies: Sequence[tuple[str | Ply | Metal, float, Any]]) -> list[L
     """
     if isinstance(plies, str) or not isinstance(plies, Sequence):
         raise InputError("a stack is a list of plies", where="layup", got=type(plies).__name__)
+    if len(plies) > MOST_PLIES:
+        raise InputError(
+            "more plies than a wall has",
+            where="layup", got=str(len(plies)), expected=f"at most {MOST_PLIES}",
+        )  # fmt: skip
     out = []
     for number, item in enumerate(plies, start=1):
         where = f"layup:ply {number}"

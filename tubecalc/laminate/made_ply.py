@@ -20,6 +20,7 @@ from tubecalc.laminate.micro_ply import (
     STRENGTH,
     Mix,
     band,
+    every_method,
     mix,
     ply_constants,
 )
@@ -71,7 +72,11 @@ def constants_of(
 
 
 def band_of(
-    m: Mix, weave: str, crimp: float, warp: float
+    m: Mix,
+    weave: str,
+    crimp: float,
+    warp: float,
+    straight: dict[str, dict[str, Array]] | None = None,
 ) -> tuple[dict[str, Array], dict[str, Array]]:
     """Lowest and highest constants of a straight or woven ply; of a cloth also over the crimp.
 
@@ -83,13 +88,16 @@ def band_of(
         As in `constants_of`.
     crimp, warp : float
         As in `crossed`.
+    straight : dict, optional
+        Constants of the straight ply by each method, where they are known already.
 
     Returns
     -------
     tuple of dict
         Lows and highs [SI].
     """
-    ends = band(m)
+    straight = straight or every_method(m)
+    ends = band(m, straight)
     low, high = ({k: v[i] for k, v in ends.items()} for i in (0, 1))
     if weave == "ud":
         return low, high
@@ -99,7 +107,7 @@ def band_of(
     ]
     crimps = (crimp - CRIMP_ERROR, min(1.0, crimp + CRIMP_ERROR))
     sets = [crossed(one, c, warp) for one in mixed for c in crimps]
-    sets += [constants_of(m, weave, crimp, warp, method) for method in METHODS]
+    sets += [crossed(straight[method], crimp, warp) for method in METHODS]
     low = {k: np.fmin.reduce([s[k] for s in sets]) for k in low}
     for k in ("Xt", "Yt"):  # cracks of the yarns across are not counted
         low[k] = np.fmin(low[k], sets[-len(METHODS)][k] / (1.0 + CLOTH_ERROR))
@@ -358,9 +366,11 @@ def ply_from_constituents(
                          got=f"{vf:.3g} + {empty:.3g}")  # fmt: skip
     faw, t = _measures(vf, f, faw, t)
     m = mix(f, r, vf, empty)
-    by_method = {k: _plain(constants_of(m, weave, c, part, k)) for k in METHODS}
+    straight = every_method(m)
+    made = {k: v if weave == "ud" else crossed(v, c, part) for k, v in straight.items()}
+    by_method = {k: _plain(v) for k, v in made.items()}
     values = by_method[method]
-    low, high = (_plain(x) for x in band_of(m, weave, c, part))
+    low, high = (_plain(x) for x in band_of(m, weave, c, part, straight))
     label = name or f"{f.name} / {r.name}{'' if weave == 'ud' else ', ' + weave}"
     return MadePly(
         as_ply(label, values, low, t), f, r, vf,

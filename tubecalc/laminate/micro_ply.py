@@ -206,13 +206,33 @@ def kinked(m: Mix) -> Array:
     return fibre_kink(matrix_strength(m.Sm, m.G12f, m.Gm, m.vf, m.voids), m.Xtm)
 
 
-def band(m: Mix) -> dict[str, tuple[Array, Array]]:
+def every_method(m: Mix) -> dict[str, dict[str, Array]]:
+    """Constants of a ply by each method.
+
+    Parameters
+    ----------
+    m : Mix
+        Fibre, resin and shares of the volume.
+
+    Returns
+    -------
+    dict of str to dict
+        Method -> property -> value [SI].
+    """
+    return {name: ply_constants(m, name) for name in METHODS}
+
+
+def band(
+    m: Mix, by_method: dict[str, dict[str, Array]] | None = None
+) -> dict[str, tuple[Array, Array]]:
     """Lowest and highest of every constant: over the methods, widened by the expected error.
 
     Parameters
     ----------
     m : Mix
         Fibre, resin and shares of the volume; arrays broadcast.
+    by_method : dict, optional
+        From `every_method`, where it is known already.
 
     Returns
     -------
@@ -226,7 +246,7 @@ def band(m: Mix) -> dict[str, tuple[Array, Array]]:
     >>> round(float(low) / 1e9, 2), round(float(high) / 1e9, 2)
     (7.84, 18.09)
     """
-    by_method = {name: ply_constants(m, name) for name in METHODS}
+    by_method = by_method or every_method(m)
     out = {}
     for name, error in EXPECTED_ERROR.items():
         value = by_method["nearest"][name]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-MOST_SEARCHED = 36  # plies, or runs of equal plies, up to which the shortest text is looked for
+MOST_SEARCHED = 26  # plies, or runs of equal plies, up to which the shortest text is looked for
 
 
 class Mark(NamedTuple):
