@@ -195,6 +195,12 @@ def test_a_mixed_stack_is_written_with_its_letters():
     assert stack_code([0, 90], ["glass-ud", "glass-ud"]) == ("[0/90]", {})
 
 
+def test_hundreds_of_materials_keep_letters_of_their_own():
+    keys = [f"mine {n}" for n in range(300)]
+    text, letters = stack_code([0.0] * 300, keys)
+    assert keys == [letters[m.tag] for m in read_plies(text)]
+
+
 def test_more_plies_than_a_wall_has_are_refused_in_a_list_too():
     plies = [("carbon-sm-ud", 0, "0.01 mm")] * (MOST_PLIES + 1)
     assert len(tc.Layup.of(plies[1:]).plies) == MOST_PLIES

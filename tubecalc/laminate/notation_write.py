@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import chain, product
 from typing import NamedTuple
 
 MOST_SEARCHED = 26  # plies, or runs of equal plies, up to which the shortest text is looked for
@@ -215,6 +216,6 @@ def stack_code(
 def _letter(name: str, cloth: bool, taken: set[str]) -> str:
     """Letter for a material: f for the first cloth, else its own first letter, else the next."""
     own = [c.upper() for c in name if c.isascii() and c.isalpha() and c.upper() not in "STFWN"]
-    spare = [a + b for a in "ABCDEGHKLM" for b in ("", *"ABCDEGHKLM")]
-    wanted: list[str] = (["f"] if cloth else []) + own[:1] + spare
-    return next(w for w in wanted if w not in taken)
+    wanted = (["f"] if cloth else []) + own[:1]
+    spare = ("".join(c) for n in (1, 2, 3, 4) for c in product("ABCDEGHKLM", repeat=n))
+    return next(w for w in chain(wanted, spare) if w not in taken)
