@@ -94,8 +94,8 @@ def search_layup(
     best : int
         Rows wanted.
     orders : str
-        "best": one row for each set of plies and size, in the best order that was found; "all":
-        every order is a row.
+        "best": one row for each set of plies and size, in its lightest order that passes, of
+        equal ones in that with the most reserve found; "all": every order is a row.
     most_checks : int
         Most full checks; the search ends there and says what it could not prove.
     progress : callable, optional
@@ -182,8 +182,8 @@ def order_words(search: Search) -> str:
     if search.every_order:
         return "Every order of the plies is a row of its own."
     return (
-        "Each row is one set of plies on one size in the best order that was checked; others of "
-        "its orders may carry a little more."
+        "Each row is one set of plies on one size in its lightest order that passes, of orders as "
+        "light the one that carries most of those checked."
     )
 
 

@@ -61,6 +61,11 @@ def _rounded(mass: Array) -> Array:
         return np.where(mass > 0, np.round(mass * scale) / scale, mass)
 
 
+def _rank(r: Tried) -> tuple[float, float, float, int, tuple[int, ...]]:
+    """Lightest first, then cheapest, then the one with the most reserve."""
+    return r.mass, float(np.nan_to_num(r.cost)), -r.reserve, r.combo, r.word
+
+
 @dataclass
 class Tally:
     """What became of the stacks; a stack counts once for each size."""
@@ -274,9 +279,13 @@ class Search:
         """Whether a stack still has to be checked for true."""
         if self.every_order:
             return True
-        rows = self.passing.get(draft.combo, [])
-        found = max((r.reserve for r in rows), default=-math.inf)
-        return not rows or (self.orders_tried.get(draft.combo, 0) < TRIED and draft.hope > found)
+        rows = self.passing.get(draft.combo)
+        if not rows:
+            return True
+        row = min(rows, key=_rank)
+        as_light = (draft.mass, np.nan_to_num(draft.cost)) <= (row.mass, np.nan_to_num(row.cost))
+        few = self.orders_tried.get(draft.combo, 0) < TRIED
+        return bool(as_light and few and draft.hope > row.reserve)
 
     def _enough(self, mass: float) -> bool:
         """Whether the rows wanted are found and whatever weighs `mass` comes after them."""
@@ -332,10 +341,8 @@ class Search:
             if self.every_order:
                 some = [r for rows in self.passing.values() for r in rows]
             else:
-                some = [max(rows, key=lambda r: r.reserve) for rows in self.passing.values()]
-            self._rows = sorted(
-                some, key=lambda r: (r.mass, np.nan_to_num(r.cost), -r.reserve, r.combo, r.word)
-            )
+                some = [min(rows, key=_rank) for rows in self.passing.values()]
+            self._rows = sorted(some, key=_rank)
         return self._rows
 
     # -- the whole -------------------------------------------------------------------------
