@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import struct
 import time
 import urllib.error
 import urllib.request
@@ -107,9 +106,9 @@ def test_keyboard_walks_the_shortlist(visit) -> None:
     one.page.locator("tr[data-pick]").first.focus()
     names = [one.page.inner_text(".tc-answer h3")]
     for _ in range(3):
-        answer = one.html(".tc-answer")
+        head = one.html(".tc-answer h3")
         one.page.keyboard.press("ArrowDown")
-        one.changed(".tc-answer", answer)
+        one.changed(".tc-answer h3", head)
         names.append(one.page.inner_text(".tc-answer h3"))
     assert len(set(names)) == 4
     assert one.page.evaluate("document.activeElement.getAttribute('aria-selected')") == "true"
@@ -138,24 +137,12 @@ def test_pointer_names_and_picks_a_point(visit) -> None:
     tip = one.page.locator("#tc-tip")
     tip.wait_for()
     name, size, *_ = tip.inner_text().split("\n")
-    answer = one.html(".tc-answer")
+    head = one.html(".tc-answer h3")
     one.page.mouse.click(x, y)
-    one.changed(".tc-answer", answer)
+    one.changed(".tc-answer h3", head)
     head = one.page.inner_text(".tc-answer h3").lower()
     assert name.lower() in head
     assert size.split(",")[0].removesuffix(" mm") in head
-
-
-def test_downloads_start_by_themselves(visit, tmp_path: Path) -> None:
-    one = visit()
-    for button, name in (("chart, PNG", "png"), ("chart, SVG", "svg"), ("table, CSV", "csv"),
-                         ("need, TOML", "toml")):  # fmt: skip
-        with one.page.expect_download(timeout=60_000) as got:
-            one.page.get_by_role("button", name=button).click()
-        assert got.value.suggested_filename == f"tubecalc-sampling-boom.{name}"
-        got.value.save_as(tmp_path / name)
-    png = (tmp_path / "png").read_bytes()
-    assert struct.unpack(">I", png[16:20])[0] == 2480
 
 
 @pytest.mark.parametrize("width", [1440, 1024, 390])

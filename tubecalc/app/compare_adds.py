@@ -15,7 +15,7 @@ from tubecalc.app.stocks import Entry, demo_stock, entries, open_stock, priced, 
 from tubecalc.job import Candidate
 
 LISTED = 300  # tubes of a list in the menu at once
-_FINDS = 40  # a list longer than this can be searched
+_FINDS = 100  # a list longer than this can be searched
 _NEW = ("add a tube …", "")
 
 

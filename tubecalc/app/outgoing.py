@@ -11,6 +11,7 @@ from typing import Any
 from tubecalc.app.jobs import stem_of
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
+from tubecalc.share.page_text import bound
 from tubecalc.unit_display import show
 from tubecalc.units import to_si
 
@@ -136,7 +137,7 @@ def quote_words(job: Job) -> str:
 
 # ---- which tubes -----------------------------------------------------------------------------
 def tubes_words(job: Job) -> str:
-    """Which tubes of a job go out, in words.
+    r"""Which tubes of a job go out, in words.
 
     Parameters
     ----------
@@ -151,18 +152,17 @@ def tubes_words(job: Job) -> str:
     Examples
     --------
     >>> job = Job(candidates=(Candidate("6063-T6", 0.02, 0.017), Candidate("304", 0.02, 0.018)))
-    >>> tubes_words(job).replace("×", "x")
-    'Out go 6063-T6 aluminium 20 x 17 mm; 304 stainless, cold-drawn 20 x 18 mm. The lightest that \
-passes is recommended.'
+    >>> tubes_words(job).partition(";")[0].replace("\N{NO-BREAK SPACE}", " ").replace("×", "x")
+    'Handed over: 6063-T6 aluminium 20 x 17 mm'
     """
     names = [_name(job, c) for c in job.candidates]
     if not names:
-        return "No tube is named: the best of up to three constructions go out."
+        return "No tube is named: the best of up to three constructions are handed over."
     return told(names, job.chosen)
 
 
 def told(names: list[str], chosen: int, alone: str = "") -> str:
-    """Sentence on the tubes that go out.
+    r"""Sentence on the tubes that go out.
 
     Parameters
     ----------
@@ -180,8 +180,8 @@ def told(names: list[str], chosen: int, alone: str = "") -> str:
 
     Examples
     --------
-    >>> told(["rod 10 mm", "rod 12 mm"], 1)
-    'Out go rod 10 mm; rod 12 mm, recommended.'
+    >>> told(["rod 10 mm", "rod 12 mm"], 1).replace("\N{NO-BREAK SPACE}", "~")
+    'Handed over: rod 10~mm; rod 12~mm, recommended.'
     """
     marked = [f"{n}, recommended" if k == chosen else n for k, n in enumerate(names)]
     shown = marked[:_NAMED]
@@ -189,11 +189,10 @@ def told(names: list[str], chosen: int, alone: str = "") -> str:
         shown.append(marked[chosen])
     rest = len(marked) - len(shown)
     more = f"; and {rest} more" if rest else ""
-    verb = "Out goes" if len(names) == 1 else "Out go"
     end = alone
     if not end and chosen < 0 and len(names) > 1:
         end = "The lightest that passes is recommended."
-    return f"{verb} {'; '.join(shown)}{more}. {end}".strip()
+    return bound(f"Handed over: {'; '.join(shown)}{more}. {end}".strip())
 
 
 def _name(job: Job, c: Candidate) -> str:
