@@ -23,7 +23,7 @@ from tubecalc.checks.climate import hot_of
 from tubecalc.checks.strength import pressures
 from tubecalc.environment import at_temperature
 from tubecalc.laminate.construction import of_layup
-from tubecalc.laminate.elastic import Array, symmetric_inverse
+from tubecalc.laminate.elastic import Array, Ints, symmetric_inverse
 from tubecalc.laminate.layup import Layup
 from tubecalc.layup_search_space import Space, Words
 from tubecalc.loadpoint import NOSE_ANGLE, Patch
@@ -93,38 +93,57 @@ class Stacks:
     ri: Array
 
     @cached_property
+    def _at(self) -> Ints:
+        """Where each ply counts in a flat table of stacks and plies, (N * plies,)."""
+        rows = len(self.thickness) * np.arange(len(self.words))
+        return np.asarray((rows[:, None] + self.words).ravel())
+
+    def _shared(self, raised: Array) -> Array:
+        """Growth of a figure from face to face added up for each ply, (N, K)."""
+        growth = np.broadcast_to(np.diff(raised, axis=1), self.words.shape).ravel()
+        size = len(self.words) * len(self.thickness)
+        total = np.bincount(self._at, growth, size)
+        return np.asarray(total.reshape(len(self.words), -1), float)
+
+    @cached_property
     def amount(self) -> Array:
         """Thickness of each ply altogether, (N, K) [m]."""
-        each = [(self.words == k).sum(axis=1) * t for k, t in enumerate(self.thickness.tolist())]
-        return np.stack(each, axis=1)
+        return self._shared(self._depth)
 
     @cached_property
     def _depth(self) -> Array:
-        """Distance of every face from the bore, (plies + 1, N) or (plies + 1, 1) if all alike."""
+        """Distance of every face from the bore, (N, plies + 1) or (1, plies + 1) if all alike."""
         if np.ptp(self.thickness) < 1e-12:
-            one = self.thickness[0] * np.arange(self.words.shape[1] + 1.0)
-            return np.asarray(one[:, None])
-        steps = np.cumsum(self.thickness[self.words.T], axis=0)
-        return np.concatenate([np.zeros((1, len(self.words))), steps])
+            return np.asarray(self.thickness[0] * np.arange(self.words.shape[1] + 1.0)[None])
+        steps = np.cumsum(self.thickness[self.words], axis=1)
+        return np.concatenate([np.zeros((len(self.words), 1)), steps], axis=1)
 
-    def _spread(self, values: Array) -> Array:
-        """A figure of every single ply, (plies, N)."""
-        if values.ndim == 1:
-            return np.asarray(values[self.words.T])
-        return np.take_along_axis(values, self.words.astype(np.intp), axis=1).T
+    @cached_property
+    def _rings(self) -> tuple[Array, Array, Array]:
+        """Integrals of r, r^2 and r^3 over each ply, (N, K) each."""
+        r = self._depth + (self.ri[:1] if (self.ri == self.ri[0]).all() else self.ri)[:, None]
+        r2 = r * r
+        return self._shared(r2 / 2), self._shared(r2 * r / 3), self._shared(r2 * r2 / 4)
 
-    def _summed(self, values: Array, raised: Array) -> Array:
-        return np.asarray((self._spread(values) * np.diff(raised, axis=0)).sum(axis=0))
+    @cached_property
+    def _sides(self) -> tuple[Array, Array]:
+        """Integrals of |z| and z^2 over each ply, z from mid-wall, (N, K) each."""
+        z = self._depth - self._depth[:, -1:] / 2
+        return self._shared(z * np.abs(z) / 2), self._shared(z * z * z / 3)
 
     def about_axis(self, values: Array, power: int) -> Array:
         """Integral of a figure of the plies, (K,) or (N, K), times r^power, (N,)."""
-        edges = self._depth + self.ri
-        return self._summed(values, edges ** (power + 1) / (power + 1))
+        return _summed(self._rings[power - 1], values)
 
     def about_middle(self, values: Array, power: int) -> Array:
         """Integral of a figure times the distance from mid-wall to a power, (N,)."""
-        z = self._depth - self._depth[-1] / 2
-        return self._summed(values, np.sign(z) * np.abs(z) ** (power + 1) / (power + 1))
+        return _summed(self._sides[power - 1], values)
+
+
+def _summed(shares: Array, values: Array) -> Array:
+    if values.ndim == 1:
+        return np.asarray(shares @ values)
+    return np.asarray(np.einsum("nk,nk->n", shares, values))
 
 
 class Box:
