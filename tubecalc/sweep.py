@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tubecalc.checks import CHECKS, Candidates, evaluate
+from tubecalc.checks import CHECKS, Candidates, Room, evaluate
 from tubecalc.checks.base import FAIL, NEAR, NO_GRADE, deciding
 from tubecalc.checks.service import length_of
 from tubecalc.checks.specific import specific_columns
@@ -149,8 +149,9 @@ def chunks(start: int, stop: int, size: int = CHUNK) -> Iterator[slice]:
 
 
 def reserves(
-    candidates: Grid, need: Need, *, size: int = CHUNK, specific: bool = False
-) -> Reserves:
+    candidates: Grid, need: Need, *, size: int = CHUNK, specific: bool = False,
+    rooms: Sequence[Room] | None = None,
+) -> Reserves:  # fmt: skip
     """Worst reserve of every check for every candidate.
 
     Parameters
@@ -163,6 +164,8 @@ def reserves(
         Candidates at a time; memory is bounded by it.
     specific : bool
         Keep stiffness and strength per mass too, from the same capacities.
+    rooms : sequence of callable, optional
+        Ways to fail to look at; all when not given.
 
     Returns
     -------
@@ -173,7 +176,7 @@ def reserves(
     per_mass: dict[str, Array] = {}
     outside: dict[str, Bools] = {}
     for part, tubes in candidates.portions(size):
-        for outcome in evaluate(tubes, need):
+        for outcome in evaluate(tubes, need, rooms):
             column = found.get(outcome.check)
             if column is None:
                 column = found[outcome.check] = np.full(n, np.inf)

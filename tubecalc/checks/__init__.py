@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from tubecalc.checks import (
     column,
@@ -19,7 +19,8 @@ from tubecalc.checks.climate import at_service
 from tubecalc.checks.registry import CHECKS
 from tubecalc.need import Need
 
-ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
+Room = Callable[[Candidates, Need], list[Outcome]]
+ROOMS: tuple[Room, ...] = (
     strength.outcomes,
     pressure.outcomes,
     column.outcomes,
@@ -29,9 +30,12 @@ ROOMS: tuple[Callable[[Candidates, Need], list[Outcome]], ...] = (
     vibration.outcomes,
     service.outcomes,
 )
+SLOW: tuple[Room, ...] = (shell.outcomes, local.outcomes)  # work out tables for each new wall
 
 
-def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
+def evaluate(
+    candidates: Candidates, need: Need, rooms: Sequence[Room] | None = None
+) -> list[Outcome]:
     """Run every check that the need calls for, with the materials at service temperature.
 
     Parameters
@@ -40,6 +44,8 @@ def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
         N tubes.
     need : Need
         Cases, limits, service and factors.
+    rooms : sequence of callable, optional
+        Ways to fail to look at; all when not given.
 
     Returns
     -------
@@ -47,7 +53,8 @@ def evaluate(candidates: Candidates, need: Need) -> list[Outcome]:
         One per check and case, arrays of N.
     """
     tubes = at_service(candidates, need.service)
-    return [outcome for room in ROOMS for outcome in room(tubes, need)]
+    chosen = ROOMS if rooms is None else rooms
+    return [outcome for room in chosen for outcome in room(tubes, need)]
 
 
-__all__ = ["CHECKS", "Candidates", "Outcome", "evaluate"]
+__all__ = ["CHECKS", "ROOMS", "SLOW", "Candidates", "Outcome", "Room", "evaluate"]

@@ -18,7 +18,8 @@ from tubecalc.share.chart import Axes, Picture, Series, frame, layer, nice_log, 
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import Dots, Lines, Points, Scene, Shape, Words
 from tubecalc.share.wall_picture import spread
-from tubecalc.sweep import grid, reserves
+from tubecalc.sweep import grid
+from tubecalc.sweep_quick import passing
 from tubecalc.unit_display import in_unit, show, unit_label
 from tubecalc.verdict import Verdict
 
@@ -153,9 +154,9 @@ def _ranges(judged: Judged) -> tuple[tuple[float, ...], tuple[float, ...]]:
 def _around(
     construction: Construction, ods: tuple[float, ...], walls: tuple[float, ...], need: Need
 ) -> Around:
-    found = reserves(grid([construction], np.array(ods), np.array(walls)), need)
-    mass = found.grid.part(slice(None)).sections.mass_per_length
-    return Around(construction, found.grid.od, np.asarray(mass), found.passes)
+    sizes = grid([construction], np.array(ods), np.array(walls))
+    mass = sizes.part(slice(None)).sections.mass_per_length
+    return Around(construction, sizes.od, np.asarray(mass), passing(sizes, need))
 
 
 def _near(judged: Judged, one: Around) -> Around:

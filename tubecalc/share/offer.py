@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+import numpy as np
+
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
+from tubecalc.laminate.construction import composites, metals
 from tubecalc.need import Need
-from tubecalc.sweep import sweep
+from tubecalc.sweep import default_sizes, grid, sweep
+from tubecalc.sweep_quick import lightest
 
 COUNT = 3  # tubes offered where the job names none
 
@@ -54,14 +58,20 @@ def offered(job: Job, *, count: int = COUNT) -> Job:
 @lru_cache(maxsize=16)
 def _best(need: Need, count: int) -> tuple[tuple[str, float, float], ...]:
     """Construction, outside diameter and bore [m] of the best of each, best first."""
+    made = (*composites().values(), *metals().values())
+    every = grid(made, *default_sizes(need))
+    best = lightest(every, need, count)
+    if best is not None:
+        t = every.walls.t[every.index[best]]
+        sizes = np.stack([every.od[best], every.od[best] - 2 * t], axis=1).round(9).tolist()
+        keys = [made[k].key for k in every.which[best].tolist()]
+        return tuple((key, od, bore) for key, (od, bore) in zip(keys, sizes, strict=True))
     table = sweep(need, specific=False)
-    near = table["passes"] if table["passes"].any() else table["reserve"] >= 0
-    usual = near & table["in_range"] & ~table["unproven"]
-    for rows in (table[usual], table[near], table):
+    for rows in (table[table["reserve"] >= 0], table):
         if len(rows):
             first = rows.drop_duplicates("construction").head(count)
             sizes = (first[["od_mm", "id_mm"]].to_numpy(float) / 1e3).round(9).tolist()
-            keys = first["construction"].astype(str)
+            keys = first["construction"].astype(str).tolist()
             return tuple((key, od, bore) for key, (od, bore) in zip(keys, sizes, strict=True))
     raise InputError("no tube has these sizes", where="job")
 
