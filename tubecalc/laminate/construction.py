@@ -13,6 +13,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction_rule import Construction
 from tubecalc.laminate.layup import Layer, Layup
 from tubecalc.laminate.notation import MOST_PLIES
+from tubecalc.laminate.own_ply import ply_of
 from tubecalc.materials import Metal, Ply, as_values, find_key, get_metal, is_metal, plain
 from tubecalc.units import to_si
 
@@ -43,7 +44,9 @@ def _layers(items: Any, where: str) -> tuple[Layer, ...]:
                 "a ply of a construction needs ply and angle", where=at, got=repr(item),
                 expected='{ply="carbon-sm-ud", angle=0, count=1}',
             )  # fmt: skip
-        values = as_values(item["ply"])
+        ply = item["ply"]
+        material = ply_of(ply, f"{at}:ply") if isinstance(ply, Mapping) else ply
+        values = as_values(material)
         given = item.get("thickness")
         thickness = (
             values.thickness if given is None
@@ -53,7 +56,8 @@ def _layers(items: Any, where: str) -> tuple[Layer, ...]:
             raise InputError("ply thickness is missing", where=at, expected='thickness="0.15 mm"')
         angle = _number(item.get("angle", 0.0), f"{at}:angle", -90.0, 90.0)
         count = _whole(item.get("count", 1), f"{at}:count", 1)
-        out.append(Layer(values, angle, thickness, count, find_key(item["ply"])))
+        key = material.key if isinstance(material, Ply) else find_key(material)
+        out.append(Layer(values, angle, thickness, count, key))
     return tuple(out)
 
 
