@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from tubecalc.job import Job
 
 SPAN = 0.5  # of a comparison whose need has none [m]
-MOST = 64  # tubes in one comparison
+MOST = 64  # tubes side by side; a page of more grows past what opens quickly
 KEPT = 64  # sets of tubes and of walls kept
 
 
@@ -292,8 +292,8 @@ def compare(
     """
     if not 0 < len(tubes) <= MOST:
         raise InputError(
-            "a comparison needs tubes", where="compare", got=f"{len(tubes)} tubes",
-            expected=f"1 to {MOST}",
+            "cannot lay so many tubes side by side" if tubes else "there is no tube to compare",
+            where="compare", got=f"{len(tubes)} tubes", expected=f"1 to {MOST}",
         )  # fmt: skip
     for tube in tubes:
         one_tube(tube, "compare")
