@@ -62,9 +62,10 @@ def front_picture(
         Lines([[at(low, 1.0), at(high, 1.0)]], "ink", 1.2, dash="5 3"),
     ]
     shapes += [Words(_LEFT - 8, at(low, r)[1] + 4, _say(round(r, 6)), anchor="end") for r in rows]
-    for value in np.linspace(low, high, 5)[1:-1].tolist():
+    step = _ticks(high - low, 4)[1]
+    for value in np.arange(np.ceil(low / step) * step, high, step).tolist():
         x = at(value, 0.0)[0]
-        shapes.append(Words(x, bottom + 17, f"{value:.4g}", anchor="middle"))
+        shapes.append(Words(x, bottom + 17, _say(round(value, 9)), anchor="middle"))
     shapes.append(Words((_LEFT + right) / 2, bottom + 36, f"mass, {unit}", anchor="middle"))
     shapes.append(Words(13, (_TOP + bottom) / 2, "reserve", anchor="middle", rotate=-90))
     path: Points = [at(s.mass, s.reserve) for s in steps]

@@ -84,11 +84,12 @@ def through_picture(
     shapes = _wall(strips, ys, colour)
     for k, name in enumerate(NAMES):
         x = left + k * (panel + _GAP)
-        shapes += _panel(strips, ys, k, x, panel, name if wide else name.split()[0])
+        title = f"{name}, {unit}" if wide else name.split()[0]
+        shapes += _panel(strips, ys, k, x, panel, title)
     if wide:
         shapes += _reserves(strips, ys, left + 3 * (panel + _GAP), panel)
-    shapes += _key(places, unit, width, left)
-    return Scene(width, _TOP + _HIGH + _BOTTOM + 12, tuple(shapes), says)
+    key, low = _key(places, width, left)
+    return Scene(width, low + 6, tuple(shapes + key), says)
 
 
 def _wall(strips: Sequence[Strip], ys: Sequence[float], colour: str) -> list[Shape]:
@@ -179,25 +180,31 @@ def _reserves(strips: Sequence[Strip], ys: Sequence[float], x: float, wide: floa
             out.append(Lines([[(at(s.fibre), y - 6), (at(s.fibre), y + 6)]], "warn", 2.0))
         if first or y0 - y1 >= 13:
             side = at(s.damage) + 4
+            if isfinite(s.fibre) and abs(at(s.fibre) - side) < 26:
+                side = at(s.fibre) + 5
             out.append(Words(min(side, x + wide - 4), y + 4, f"{s.damage:.3g}", "ink", 11,
                              "start" if side < x + wide - 28 else "end", bold=first,
                              halo=True))  # fmt: skip
     return out
 
 
-def _key(places: Sequence[str], unit: str, width: float, left: float) -> list[Shape]:
-    y = _TOP + _HIGH + _BOTTOM + 6
+def _key(places: Sequence[str], width: float, left: float) -> tuple[list[Shape], float]:
+    """What the lines and marks mean, under the axis, and where that ends."""
+    wide = width >= 560
+    first = _LEFT if not wide else left
+    x, y = first, _TOP + _HIGH + _BOTTOM + 6
     out: list[Shape] = []
-    x = _LEFT if width < 560 else left
     for place, dash in zip(places, DASHES * 2, strict=False):
+        if x > first and x + 27 + 6.0 * len(place) > width:
+            x, y = first, y + 16
         out.append(Lines([[(x, y - 4), (x + 22, y - 4)]], "ink", 1.9, dash=dash))
         out.append(Words(x + 27, y, place, size=11))
         x += 40 + 6.0 * len(place)
-    right = f"stress in {unit}"
-    if width >= 560:
-        right += "; bar: first damage, mark: fibres"
-    out.append(Words(width - 4, y if len(places) < 3 else y - 14, right, size=11, anchor="end"))
-    return out
+    if wide:
+        words = "bar: first damage, mark: fibres"
+        y += 16 if x + 6.0 * len(words) > width else 0
+        out.append(Words(width - 4, y, words, size=11, anchor="end"))
+    return out, y
 
 
 __all__ = ["NAMES", "Strip", "through_picture"]
