@@ -1,0 +1,1 @@
+"""Broken tubes: files of test machines read, reduced, and put beside what was predicted."""
