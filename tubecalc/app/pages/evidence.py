@@ -94,8 +94,8 @@ class Page:
         fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
         keep = self.carrier.keeper
         self.box = box(
-            [widgets.HTML(head), self.carrier.bar, self.carrier.door, widgets.HTML(top),
-             self.lead, bar, box([chart, side], "tc-evid"), self.table, self.tests, fixed,
+            [widgets.HTML(head), self.carrier.bar, widgets.HTML(top), self.lead, bar,
+             box([chart, side], "tc-evid"), self.table, self.tests, self.carrier.door, fixed,
              self.bus, self.tip, keep.hidden],
             "tc",
         )  # fmt: skip

@@ -66,8 +66,8 @@ def build(query: str = "") -> widgets.Widget:
     """
     carrier = Carrier("start", query)
     top = widgets.HTML(style_html() + head_html("start"))
-    rest = widgets.HTML(start_html() + foot_html())
-    page = widgets.VBox([top, carrier.bar, carrier.door, rest, carrier.keeper.hidden])
+    pages, foot = widgets.HTML(start_html()), widgets.HTML(foot_html())
+    page = widgets.VBox([top, carrier.bar, pages, carrier.door, foot, carrier.keeper.hidden])
     page.add_class("tc")
     return page
 
