@@ -167,7 +167,12 @@ def properties(told: Told) -> list[tuple[str, str]]:
     alpha = float(tube.layup.alpha_x.magnitude)
     out = [
         ("outside diameter", f"{show(2 * float(s.ro[0]), 'length', own)}, {suit['od']}"),
-        ("bore", f"{show(2 * float(s.ri[0]), 'length', own)}, {suit['id']}"),
+        (
+            "bore",
+            f"{show(2 * float(s.ri[0]), 'length', own)}, {suit['id']}"
+            if float(s.ri[0]) > 1e-9
+            else "none: a solid rod",
+        ),
         ("wall", f"{show(float(s.t[0]), 'length', own)}, {_percent(c.tolerance_wall)}"),
         ("mass per length", told.mass(n, own)),
     ]
@@ -261,7 +266,7 @@ def checked_table(told: Told, width: float, most: int) -> Section:
         return Section("", ())
     found = checks(told, told.job.units)
     named = len(told.judged.need.cases) > 1
-    widths = [128.0, 76.0 if named else 0.0, 50.0, 38.0, 176.0]
+    widths = [128.0, 76.0 if named else 0.0, 58.0, 38.0, 170.0]
     edges = [EDGE + sum(widths[:k]) for k in range(5)]
     widths.append(width - EDGE - edges[4] - widths[4])
     edges.append(edges[4] + widths[4])
@@ -277,6 +282,7 @@ def checked_table(told: Told, width: float, most: int) -> Section:
         for k, text in enumerate(row):
             if widths[k]:
                 size, bold = (11.5 if k in (0, 2) else SMALL), k == 2
+                text = text.replace(" ", "\u00a0") if bold else text  # "> 1000" is one word
                 low = max(low, board.words(edges[k], 3.0, widths[k] - 10, text, size, bold=bold,
                                            most=6))  # fmt: skip
         blocks.append(Block(board, low + 2))

@@ -28,6 +28,7 @@ WIDE, NARROW = 880.0, 354.0
 _SIZES, _WALLS = 15, 10  # diameters and walls of the sizes around
 _FADED = 0.32  # of the sizes that fail: the tubes of the job come first
 _BADGE = 8.0
+NUMBERED = 12  # most tubes whose numbers can be told apart; the others are small rings
 _SPILL = 16.0  # room for a wide name at the right [px]
 
 
@@ -273,10 +274,14 @@ def _badges(judged: Judged, axes: Axes, system: str, styles: dict[str, Style]) -
     """Number of every tube at its place, moved apart where they would cover each other."""
     x = axes.px(2 * judged.candidates.sections.ro * in_unit(1.0, "length", system))
     y = axes.py(judged.mass * in_unit(1.0, "linear_density", system))
-    places = _apart(x, y, axes)
+    order = ranked(judged)[:NUMBERED]
+    places = dict(zip(order, _apart(x[order], y[order], axes), strict=True))
     leaders: list[Shape] = []
-    out: list[Shape] = []
-    for number, n in reversed(list(enumerate(ranked(judged), 1))):
+    out: list[Shape] = [
+        Lines([_circle((float(x[n]), float(y[n])), 3.4)], "ink", 1.0, closed=True, fill="paper")
+        for n in range(len(judged)) if n not in places
+    ]  # fmt: skip
+    for number, n in reversed(list(enumerate(order, 1))):
         at, slug = places[n], styles[judged.tubes[n].construction.key].slug
         here = (float(x[n]), float(y[n]))
         if math.dist(at, here) > 1:
@@ -349,6 +354,6 @@ def _apart(x: Array, y: Array, axes: Axes) -> list[tuple[float, float]]:
 
 
 __all__ = [
-    "NARROW", "WIDE", "Around", "around", "axes_of", "badge", "chart_scene", "least", "ranked",
-    "says_chart", "styles_of",
+    "NARROW", "NUMBERED", "WIDE", "Around", "around", "axes_of", "badge", "chart_scene", "least",
+    "ranked", "says_chart", "styles_of",
 ]  # fmt: skip

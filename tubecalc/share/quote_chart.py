@@ -14,7 +14,7 @@ from tubecalc.job import Job
 from tubecalc.share.bars import number
 from tubecalc.share.board import LEAD, MISSING, Board
 from tubecalc.share.files import checked, put
-from tubecalc.share.job_chart import around, badge, chart_scene, styles_of
+from tubecalc.share.job_chart import NUMBERED, around, badge, chart_scene, styles_of
 from tubecalc.share.letters import width_of
 from tubecalc.share.page import dated
 from tubecalc.share.page_words import Told, chart_message, governing, headline, least
@@ -31,7 +31,7 @@ SUFFIXES = tuple(f".{k}" for k in KINDS)
 PER_MM = 4.36  # pixels of the picture per mm of paper: the least letters, 10 px, are 6.5 points
 LEAST, MOST = 348.0, 920.0  # width of the picture [px]
 WIDE = 560.0  # from here on the tubes stand in a table [px]
-ROWS, LINES = 12, 8  # most tubes in the list and in the chart of travels
+ROWS, LINES = NUMBERED, 8  # most tubes in the list and in the chart of travels
 EDGE = 16.0
 SMALL = 10.5
 _TALL = 330.0  # of the chart [px]
@@ -152,7 +152,10 @@ def _rest(told: Told) -> str:
     if not told.judged.need.cases:
         return f"{len(left)} more tubes are not listed here."
     good = sum(bool(told.judged.passes(n)) for n in left)
-    return f"{len(left)} more tubes are not listed here: {good} pass, {len(left) - good} fail."
+    return (
+        f"{len(left)} more tubes, small rings in the chart, are not listed: {good} pass, "
+        f"{len(left) - good} fail."
+    )
 
 
 def _chart(told: Told, width: float) -> tuple[Scene, str, str]:
