@@ -1,0 +1,1 @@
+"""Ends of tubes: fits, nested sets, fastening, bonded joints, pairs of metals, heat, growth."""
