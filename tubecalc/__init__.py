@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from tubecalc.share.quote import quote_text
     from tubecalc.share.quote_chart import write_chart
     from tubecalc.share.sheet import write_sheet
+    from tubecalc.testing.basis_value import basis, basis_factor
     from tubecalc.tube_burn_off import burn_off
 
 __version__ = "0.1.0"
@@ -48,6 +49,8 @@ __all__ = [
     "Tube",
     "Verdict",
     "assumptions",
+    "basis",
+    "basis_factor",
     "burn_off",
     "check",
     "constructions",
@@ -72,6 +75,8 @@ __all__ = [
 _LATER = {  # name -> module, imported when first asked for
     "Fibre": "tubecalc.laminate.constituents",
     "Resin": "tubecalc.laminate.constituents",
+    "basis": "tubecalc.testing.basis_value",
+    "basis_factor": "tubecalc.testing.basis_value",
     "burn_off": "tubecalc.tube_burn_off",
     "ply_from_constituents": "tubecalc.laminate.made_ply",
     "cut_plan": "tubecalc.making",

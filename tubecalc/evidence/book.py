@@ -41,6 +41,7 @@ _ROOMS = (
     "micromechanics",
     "loadpoints",
     "environment",
+    "statistics",
 )
 
 Family = Callable[["Row"], float | None]
