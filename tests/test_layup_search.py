@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -27,7 +28,7 @@ from tubecalc.checks.climate import at_service
 from tubecalc.job import Candidate, Job
 from tubecalc.laminate.construction import construction_from_table, of_layup
 from tubecalc.laminate.layup import Layup
-from tubecalc.laminate.notation import read_plies
+from tubecalc.laminate.notation import read_notation, read_plies
 from tubecalc.layup_search import Rules, as_wall, search_layup
 from tubecalc.layup_search_bound import Hopes, Sets, Stacks
 from tubecalc.layup_search_orders import number_of_orders, orders
@@ -183,6 +184,15 @@ def test_off_axis_plies_rank_as_checked_one_by_one():
             w for _, w, _ in passing
         }
         assert table.attrs["proven"]
+        short = search_layup(
+            need, plies=[CARBON], angles=[0, 45, 90], most_plies=3, rules=rules, best=1000,
+            mandrels=["20 mm"],
+        )  # fmt: skip
+        most = table.groupby(table["stack"].map(lambda t: tuple(sorted(read_notation(t)))))
+        assert len(short) == len(most)
+        for _, row in short.iterrows():
+            plies = tuple(sorted(read_notation(row["stack"])))
+            assert row["reserve"] == pytest.approx(most["reserve"].max()[plies], rel=1e-6)
 
 
 # -- by hand -----------------------------------------------------------------------------
@@ -404,6 +414,15 @@ def test_an_insulating_tube_takes_no_carbon():
     assert none.attrs["hint"].startswith("No stack of these plies on these sizes can meet: service")
 
 
+def test_heat_beyond_a_ply_rules_it_out():
+    """Every ply is good to 120 degC at most: at 125 no stack is, and the hint says heat."""
+    need = need_of(f'{PUSH}\n[service]\ntemperature = "125 degC"')
+    table = search_layup(need, plies=[CARBON, GLASS], angles=[0, 90], most_plies=3,
+                         mandrels=["20 mm"])  # fmt: skip
+    assert not table["passes"].any()
+    assert "can meet: heat" in table.attrs["hint"]
+
+
 # -- bounds ------------------------------------------------------------------------------
 HARD = [
     case("strut", load="-800 N", span="0.5 m") + "\n" + case(
@@ -515,15 +534,32 @@ def test_sets_are_counted_before_they_are_listed():
 
 
 # -- too large, stopped, nothing passes --------------------------------------------------
-def test_a_space_too_large_to_list_is_followed_ply_by_ply_and_says_so():
+FIVE = [CARBON, GLASS, "carbon-im-ud", "carbon-hm-ud", "carbon-uhm-ud"]
+
+
+def test_a_space_too_large_to_list_is_proven_among_the_walls_that_are_light_enough():
+    """Twenty plies of ten kinds are too many sets; four plies, all that the answer takes, not."""
     need = need_of(f"{PUSH}\n{BEND}\n{STIFF}")
-    plies = [CARBON, GLASS, "carbon-im-ud", "carbon-hm-ud", "carbon-uhm-ud"]
+    table = search_layup(
+        need, plies=FIVE, angles=[0, 90], most_plies=20, mandrels=["20 mm"], best=3
+    )
+    few = search_layup(need, plies=FIVE, angles=[0, 90], most_plies=5, mandrels=["20 mm"], best=3)
+    assert table["mass_kg_per_m"].iloc[0] == few["mass_kg_per_m"].iloc[0]
+    assert table.attrs["proven"]
+    assert few.attrs["proven"]
+    assert re.search(r"of at most \d plies \(more weigh more\)\.$", table.attrs["why"])
+
+
+def test_a_space_too_large_to_list_is_followed_ply_by_ply_and_says_so():
+    need = need_of(case("strut", load="-60 kN", span="0.6 m"))
+    plies = FIVE
     table = search_layup(
         need, plies=plies, angles=[0, 90], most_plies=20, mandrels=["20 mm"], best=1
     )
     small = search_layup(
-        need, plies=[CARBON], angles=[0, 90], most_plies=8, mandrels=["20 mm"], best=1
+        need, plies=[CARBON], angles=[0, 90], most_plies=20, mandrels=["20 mm"], best=1
     )
+    assert small["passes"].iloc[0]
     assert table["passes"].iloc[0]
     assert table["mass_kg_per_m"].iloc[0] <= small["mass_kg_per_m"].iloc[0]
     assert not table.attrs["proven"]

@@ -12,8 +12,9 @@ import numpy as np
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.elastic import Array
 from tubecalc.layup_search_check import Tried, merged
-from tubecalc.layup_search_run import Progress, Search
-from tubecalc.layup_search_space import Rules, make_space, read_rules
+from tubecalc.layup_search_run import Search
+from tubecalc.layup_search_space import Rules, Space, make_space, read_rules
+from tubecalc.layup_search_tally import Progress
 from tubecalc.layup_search_wall import as_wall, stack_text
 from tubecalc.layup_search_words import added, front, hint, nearest, why
 from tubecalc.need import Need, refuse_no_case
@@ -97,7 +98,8 @@ def search_layup(
         "best": one row for each set of plies and size, in its lightest order that passes, of
         equal ones in that with the most reserve found; "all": every order is a row.
     most_checks : int
-        Most full checks; the search ends there and says what it could not prove.
+        Most stacks that meet every check; the search ends there, or when twenty times as many
+        have failed in a cheap check, and says what it could not prove.
     progress : callable, optional
         Called with a `Progress` now and then.
     stop : callable, optional
@@ -143,11 +145,19 @@ def search_layup(
         rules = replace(rules, outer_woven=True)
     sizes, bores = _sizes(need, mandrels, od)
     space = make_space(plies, angles, most_plies, rules, cost, sizes, bores=bores)
-    search = Search(
-        space, need, best, every_order=orders == "all", most_checks=most_checks,
-        progress=progress, stop=stop, system=system,
-    )  # fmt: skip
+
+    def searched(space: Space) -> Search:
+        return Search(
+            space, need, best, every_order=orders == "all", most_checks=most_checks,
+            progress=progress, stop=stop, system=system,
+        )  # fmt: skip
+
+    search = searched(space)
     search.run()
+    fewer = search.plies_that_matter()
+    if fewer:
+        search = searched(replace(space, most_plies=fewer))
+        search.run(beyond=search.lightest_ply() * (fewer + 1))
     return _table(search, best)
 
 

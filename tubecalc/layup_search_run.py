@@ -11,8 +11,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from dataclasses import replace
 
 import numpy as np
 
@@ -33,6 +32,7 @@ from tubecalc.layup_search_space import (
     grown_sets,
     number_of_sets,
 )
+from tubecalc.layup_search_tally import Progress, Tally, rank_of, rounded
 from tubecalc.layup_search_wall import wall_of
 from tubecalc.need import Need
 from tubecalc.unit_display import show
@@ -42,49 +42,9 @@ CHUNK = 20_000  # stacks screened at a time
 MOST_ORDERS = 2_000_000  # stacks of one set that are looked at
 MOST_LEFT = 4_096  # of them kept for the true checks, the most hopeful
 TRIED = 8  # orders of a set that are checked for true once one of them passes
+CHEAP = 20  # stacks that fail in a cheap check count as so many to one full check
+PORTION = (64, 8)  # stacks checked at a time: all plies along or around, and with others
 SAME = 1e-11  # masses that differ by less are equal
-
-
-class Progress(NamedTuple):
-    """How far a search is: share done, stacks settled and checked for true, lightest found."""
-
-    share: float
-    settled: float
-    checked: int
-    lightest: float  # kg/m; NaN while nothing passes
-
-
-def _rounded(mass: Array) -> Array:
-    """Masses without the last bits, so that equal ones are equal."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        scale = 10.0 ** (11 - np.ceil(np.log10(mass)))
-        return np.where(mass > 0, np.round(mass * scale) / scale, mass)
-
-
-def _rank(r: Tried) -> tuple[float, float, float, int, tuple[int, ...]]:
-    """Lightest first, then cheapest, then the one with the most reserve."""
-    return r.mass, float(np.nan_to_num(r.cost)), -r.reserve, r.combo, r.word
-
-
-@dataclass
-class Tally:
-    """What became of the stacks; a stack counts once for each size."""
-
-    stacks: float = 0.0  # distinct stacks within the rules, NaN if not counted
-    tubes: float = 0.0  # the same times sizes
-    too_big: float = 0.0  # do not fit the sizes asked
-    by_set: float = 0.0  # refuted together with their set
-    by_stack: float = 0.0  # refuted by their own bounds
-    checked: int = 0
-    listed: bool = True  # every set was looked at
-    cut: list[float] = field(default_factory=list)  # masses of sets not looked through
-    stopped: bool = False
-    spent: bool = False  # the limit of true checks was reached
-
-    @property
-    def settled(self) -> float:
-        """Stacks decided on."""
-        return self.too_big + self.by_set + self.by_stack + self.checked
 
 
 class Search:
@@ -114,6 +74,8 @@ class Search:
         self.space, self.need, self.best = space, need, best
         self.every_order, self.most_checks = every_order, most_checks
         self.progress, self.stop, self.system = progress, stop, system
+        self.mirror, self.skew = space.mirror, bool((space.mirror != np.arange(space.K)).any())
+        self.twisted = any(c.torque and not math.isnan(c.torque) for c in need.cases)
         self.hopes, self.tally = Hopes(space, need), Tally()
         self.passing: dict[int, list[Tried]] = {}  # combo -> what passes
         self.failing: list[Tried] = []
@@ -121,7 +83,7 @@ class Search:
         self.pool: list[Draft] = []
         self.orders_tried: dict[int, int] = {}
         self._rows: list[Tried] | None = None  # kept until something more passes
-        self.place = 0
+        self.place, self.beyond = 0, math.inf
         self.rest = math.inf  # least mass that is not decided on
         self.most: dict[str, float] = {}  # check -> most that any set can hope for
         self._sets()
@@ -227,7 +189,7 @@ class Search:
                 self.most[check] = max(self.most.get(check, 0.0), float(values.max()))
             self.hope[part] = worst(found, len(counts))
             self.mass[part], self.cost[part] = self.hopes.mass(sets), self.hopes.cost(sets)
-        self.mass = _rounded(self.mass)
+        self.mass = rounded(self.mass)
         alive = self.hope >= 1.0 - SPARE
         self.tally.by_set = float(self.orders[self.set[~alive]].sum())
         rank = np.lexsort((np.nan_to_num(self.cost), self.mass))
@@ -259,10 +221,11 @@ class Search:
         combo = np.repeat([c for c, _ in some], [len(w) for _, w in some])
         at = Stacks(words, self.space.thickness, self.ri[combo])
         hope = worst(self.hopes.reserves(at), len(words))
+        hope[self._twins(words, combo)] = -1.0
         left = np.flatnonzero(hope >= 1.0 - SPARE)
         self.tally.by_stack += len(words) - len(left)
         left = left[np.argsort(-hope[left], kind="stable")]
-        mass, cost = _rounded(self.hopes.mass(at)), self.hopes.cost(at)
+        mass, cost = rounded(self.hopes.mass(at)), self.hopes.cost(at)
         taken: dict[int, int] = {}
         for n in left.tolist():
             c = int(combo[n])
@@ -274,6 +237,18 @@ class Search:
                           tuple(words[n].tolist()), float(self.ri[c]))  # fmt: skip
             heapq.heappush(self.pool, draft)
 
+    def _twins(self, words: Words, combo: Ints) -> Bools:
+        """Stacks whose mirror image, +a for -a, is of the same set and carries just the same."""
+        if self.every_order or self.twisted or not self.skew:
+            return np.zeros(len(words), bool)
+        counts = self.counts[self.set[combo]]
+        same = (counts == counts[:, self.mirror]).all(axis=1)
+        turned = self.mirror[words]
+        differs = turned != words
+        first = differs.argmax(axis=1)[:, None]
+        back = np.take_along_axis(turned, first, 1) < np.take_along_axis(words, first, 1)
+        return np.asarray(same & differs.any(axis=1) & back[:, 0])
+
     # -- true checks -----------------------------------------------------------------------
     def _wanted(self, draft: Draft) -> bool:
         """Whether a stack still has to be checked for true."""
@@ -282,7 +257,7 @@ class Search:
         rows = self.passing.get(draft.combo)
         if not rows:
             return True
-        row = min(rows, key=_rank)
+        row = min(rows, key=rank_of)
         as_light = (draft.mass, np.nan_to_num(draft.cost)) <= (row.mass, np.nan_to_num(row.cost))
         few = self.orders_tried.get(draft.combo, 0) < TRIED
         return bool(as_light and few and draft.hope > row.reserve)
@@ -313,9 +288,10 @@ class Search:
             if not some:
                 continue
             self._judge(some)
-            size = min(2 * size, 64)
+            size = min(2 * size, PORTION[self.skew])
             self._tell()
-            if self.tally.checked >= self.most_checks:
+            checked = self.tally.checked / CHEAP
+            if max(self.tally.full, checked) >= self.most_checks:
                 self.tally.spent = True
             if self.tally.spent or self._halt():
                 self.rest = min([self.rest, *(d.mass for d in self.pool[:1])])
@@ -325,6 +301,7 @@ class Search:
     def _judge(self, some: list[Draft]) -> None:
         done, failed = judged(self.space, self.need, some)
         self.tally.checked += len(some)
+        self.tally.full += len(done)
         for draft in some:
             self.orders_tried[draft.combo] = self.orders_tried.get(draft.combo, 0) + 1
         for row in done:
@@ -341,8 +318,8 @@ class Search:
             if self.every_order:
                 some = [r for rows in self.passing.values() for r in rows]
             else:
-                some = [min(rows, key=_rank) for rows in self.passing.values()]
-            self._rows = sorted(some, key=_rank)
+                some = [min(rows, key=rank_of) for rows in self.passing.values()]
+            self._rows = sorted(some, key=rank_of)
         return self._rows
 
     # -- the whole -------------------------------------------------------------------------
@@ -359,8 +336,39 @@ class Search:
         lightest = rows[0].mass if rows else math.nan
         self.progress(Progress(1.0 if end else min(share, 1.0), done, self.tally.checked, lightest))
 
-    def run(self) -> None:
-        """Search until the rows are proven, nothing is left, or it is stopped."""
+    def lightest_ply(self) -> float:
+        """No ply of a wall weighs less than this per length [kg/m]."""
+        wall = float(self.space.thickness.max()) * self.space.most_plies
+        ri = max(float(self.space.bore_radius(np.zeros(1, np.intp), np.array([wall]))[0]), 0.0)
+        t = self.space.thickness
+        return float((2.0 * np.pi * (ri + t / 2) * t * self.hopes.density).min())
+
+    def plies_that_matter(self) -> int:
+        """Most plies of a wall as light as the lightest found, where only so few can be listed.
+
+        Returns
+        -------
+        int
+            0 where the sets were listed, nothing was found, or there are still too many.
+        """
+        rows = self.rows()
+        if self.tally.listed or not rows or self.tally.stopped:
+            return 0
+        most = int(rows[0].mass * (1 + SAME) / self.lightest_ply())
+        if most >= self.space.most_plies:
+            return 0
+        few = replace(self.space, most_plies=most)
+        return most if number_of_sets(few) * len(few.sizes) <= MOST_SETS else 0
+
+    def run(self, *, beyond: float = math.inf) -> None:
+        """Search until the rows are proven, nothing is left, or it is stopped.
+
+        Parameters
+        ----------
+        beyond : float
+            Least mass of what was left out of the space as too heavy to matter [kg/m].
+        """
+        self.rest = self.beyond = beyond
         at, group = 0, 4
         self._tell()
         while at < len(self.queue):

@@ -106,14 +106,21 @@ class Space:
         """Thickness of each ply, (K,) [m]."""
         return np.array([x.thickness for x in self.letters])
 
+    @property
+    def K(self) -> int:
+        """How many plies at angles there are."""
+        return len(self.letters)
+
+    @property
+    def mirror(self) -> Ints:
+        """Ply at -a for each ply at +a and the other way round, (K,)."""
+        place = {(x.key, x.angle): k for k, x in enumerate(self.letters)}
+        return np.array([place.get((x.key, -x.angle), k) for k, x in enumerate(self.letters)])
+
     def bore_radius(self, size: Ints, wall: Array) -> Array:
         """Radius of the bore of walls of some thickness at some of the sizes [m]."""
         half = self.sizes[size] / 2
         return half if self.bores else half - wall
-
-    def mixed(self) -> bool:
-        """Whether there are several materials."""
-        return len({x.key for x in self.letters}) > 1
 
 
 def _plies(plies: Any) -> list[tuple[str | Ply, list[Any] | None]]:

@@ -42,12 +42,15 @@ def why(search: Search) -> str:
     number = "uncounted" if math.isnan(t.tubes) else _many(t.tubes)
     done = (
         f"{number} tubes (stacks times sizes); {_many(np.nan_to_num(beyond))} refuted by bounds "
-        f"that are never too hard, {_many(t.checked)} checked in full"
+        f"that are never too hard, {_many(t.checked)} put to the checks themselves"
     )
     if math.isnan(t.tubes):
-        done = f"a space too large to count; {_many(t.checked)} tubes checked in full"
+        done = f"a space too large to count; {_many(t.checked)} tubes put to the checks themselves"
     if rows and search.proven:
-        return f"Proven: nothing lighter passes among {done}."
+        more = ""
+        if math.isfinite(search.beyond):
+            more = f" of at most {search.space.most_plies} plies (more weigh more)"
+        return f"Proven: nothing lighter passes among {done}{more}."
     if not rows and search.exhausted:
         return f"Proven: nothing passes among {done}."
     cause = (
@@ -114,6 +117,7 @@ def hint(search: Search, rows: list[Tried]) -> tuple[str, str]:
     tuple of str
     """
     name, said = nothing_passes(merged(search.space, rows), search.need, search.system)
+    said = said.removeprefix("Nothing passes. ")
     beyond = {k: v for k, v in search.most.items() if v < 1.0 - SPARE}
     what = "; ".join(
         f"{CHECKS[k].label} (the best of them has at most {v:.2g} of what is asked)"
