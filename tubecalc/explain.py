@@ -12,11 +12,15 @@ from tubecalc.environment import ROOM
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Case, Factors, Need
-from tubecalc.sweep import Reserves, grid, reserves
+from tubecalc.sweep import Reserves, grid
+from tubecalc.sweep_quick import passing
 from tubecalc.unit_display import show
 from tubecalc.units import to_si
 
 # check -> the limit that it measures against; the others measure against the load
+STEPS = 48  # sizes tried at a time for a remedy
+THICKER, WIDER = 4.0, 4.0  # how far a remedy looks: walls of so many times, diameters likewise
+
 LIMIT_OF = {
     "deflection": "deflection", "slope": "slope", "twist": "twist", "frequency": "frequency_min",
     "bend_radius": "bend_radius", "expansion": "expansion", "od": "od_max", "bore": "id_min",
@@ -169,13 +173,14 @@ def remedies(
         Sentences; one says so when neither alone helps.
     """
     out = []
-    step = construction.least_step()
-    walls = np.arange(wall, od / 2, step / 2) if step else np.linspace(wall, od / 2, 60)
+    usual = construction.size("wall_max")
+    most = min(od / 2, max(THICKER * wall, 0.0 if math.isnan(usual) else THICKER * usual))
+    walls = np.geomspace(wall, max(most, wall), STEPS)
     thicker = _least(construction, need, np.array([od]), walls, by="wall")
     if thicker is not None:
         least = rounded(thicker, "length", up=True, system=system)
         out.append(f"least wall at this diameter: {least}")
-    ods = np.geomspace(od, od * 4, 60)
+    ods = np.geomspace(od, od * WIDER, STEPS)
     wider = _least(construction, need, ods, np.array([wall]), by="od")
     if wider is not None:
         least = rounded(wider, "length", up=True, system=system)
@@ -194,15 +199,15 @@ def _least(
         candidates = grid([construction], ods, walls)
         if not len(candidates):
             return least
-        passes = reserves(candidates, need).passes
+        passes = passing(candidates, need)
         values = candidates.walls.t[candidates.index] if by == "wall" else candidates.od
         if not passes.any():
             return least
         least = float(values[passes].min())
         below = values[values < least * (1 - 1e-9)]
-        if not len(below) or (by == "wall" and not construction.continuous):
+        if not len(below):
             return least
-        between = np.linspace(float(below.max()), least, 40)
+        between = np.linspace(float(below.max()), least, STEPS)
         ods, walls = (ods, between) if by == "wall" else (between, walls)
     return least
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, log10
 
+from tubecalc.checks.base import FAIL
 from tubecalc.share.hatch import strokes
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 
@@ -59,7 +60,11 @@ def number(value: float) -> str:
     --------
     >>> number(1.119), number(34.4), number(5000.0), number(0.0471)
     ('1.12', '34', '> 1000', '0.047')
+    >>> number(0.9991)  # what fails is never written as if it passed
+    '0.99'
     """
+    if 0.99 <= value < FAIL:
+        return "0.99"
     if not isfinite(value) or value > 1000:
         return "> 1000"
     if value >= 10:
