@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -89,8 +89,10 @@ def read_rows(rows: Sequence[Row], own: Own) -> tuple[list[Layer], dict[str, str
         return [], {"rows": "The stack is empty: add a ply."}
     for k, row in enumerate(rows):
         found: dict[str, object] = {}
-        reads = {"ply": lambda r: find_ply(r.ply, own), "angle": _angle, "count": _count,
-                 "thickness": lambda r: _thickness(r, own)}  # fmt: skip
+        reads: dict[str, Callable[[Row], object]] = {
+            "ply": lambda r: find_ply(r.ply, own), "angle": _angle, "count": _count,
+            "thickness": lambda r: _thickness(r, own),
+        }  # fmt: skip
         for name, read in reads.items():
             try:
                 found[name] = read(row)

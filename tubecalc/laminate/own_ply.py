@@ -8,6 +8,7 @@ from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.materials import Ply, find_key
+from tubecalc.values import Values
 
 _UNITS = {
     **dict.fromkeys(
@@ -41,9 +42,14 @@ def ply_table(ply: Ply) -> dict[str, Any]:
     >>> ply_table(mine)["E1"], ply_of(ply_table(mine)).si == mine.si
     ('40000000000.0 Pa', True)
     """
-    out: dict[str, Any] = {"name": ply.name}
+    return table_of(ply.si)
+
+
+def table_of(values: Values) -> dict[str, Any]:
+    """Table of an own ply from its values in SI; see `ply_table`."""
+    out: dict[str, Any] = {"name": values.name}
     for name, unit in _UNITS.items():
-        value = float(getattr(ply.si, name))
+        value = float(getattr(values, name))
         if not math.isnan(value):
             out[name] = f"{value!r} {unit}" if unit else value
     return out
@@ -99,4 +105,4 @@ def _known(name: str) -> bool:
     return True
 
 
-__all__ = ["LONGEST_NAME", "ply_of", "ply_table"]
+__all__ = ["LONGEST_NAME", "ply_of", "ply_table", "table_of"]

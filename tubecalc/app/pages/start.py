@@ -16,11 +16,13 @@ PAGES = (
     ("compare", "How does it compare with steel and aluminium?",
      "Two to six tubes side by side, as they are and weight for weight: what they carry, how they "
      "fail, what would replace one of them."),
+    ("layup", "What if no tube fits, or what is this one made of?",
+     "A wall of one's own, ply by ply: stiffness, what each ply carries, burn-off of a sample, the "
+     "lightest stack for the job, cutting lists for the workshop."),
     ("evidence", "Can I believe this?",
      "Every check value with its source, the computed value and the distance between them."),
 )  # fmt: skip
 LATER = (
-    ("layup", "your own wall, ply by ply"),
     ("bench", "reading test-machine curves"),
     ("join", "fits, bonds and sliding"),
 )
