@@ -6,6 +6,8 @@ import base64
 import io
 import math
 import re
+import subprocess
+import sys
 from datetime import UTC, datetime
 from html import escape, unescape
 from urllib.parse import parse_qs
@@ -93,6 +95,19 @@ def test_every_file_leaves_choose_and_compare(page, beside, key: str) -> None:
         assert content.startswith(START[key])
         assert len(content) > 500
         assert WAYS[key].mime in one.handout.file.value
+
+
+def test_a_page_opens_without_matplotlib_and_no_file_needs_pyplot() -> None:
+    """The first keeps a visitor light, the second keeps figures from piling up."""
+    code = (
+        "import sys\nfrom tubecalc.app import outgoing\nfrom tubecalc.app.pages import choose\n"
+        "page = choose.open_page('')\nassert 'matplotlib' not in sys.modules\n"
+        "for key in outgoing.WAYS:\n"
+        "    outgoing.write(key, page._going(), outgoing.Paper())\n"
+        "assert 'matplotlib' in sys.modules\nassert 'matplotlib.pyplot' not in sys.modules\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
 
 
 def test_names_of_files_are_no_two_alike() -> None:
