@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 ROOM = 20.0  # degC
+NIL = 1e-10  # share of the largest stress below which one is rounding alone
 _PLACES = {"all round": "all round", "tension side": "where bending pulls",
            "compression side": "where bending presses", "side": "at the side",
            "other side": "at the other side"}  # fmt: skip
@@ -179,6 +180,7 @@ def _stresses(tube: Tube, loads: Loads) -> tuple[list[str], Array]:
     table = ply_stress_table(tube, loads)
     places = list(dict.fromkeys(table["station"]))
     values = table[["sigma1_MPa", "sigma2_MPa", "tau12_MPa"]].to_numpy(float) * 1e6
+    values[np.abs(values) < NIL * np.abs(values).max()] = 0.0
     shaped = values.reshape(len(tube.layup.plies), 2, len(places), 3)
     return places, np.swapaxes(shaped, 1, 2)
 

@@ -39,8 +39,9 @@ _SIZES = (
     Field("burn.resin_density", "resin density", "density", "of the class"),
 )
 _SEEN = {
-    "angle": ("angle, or +/-55", "words", ""), "areal_weight": ("fibre per area", "words", ""),
-    "thickness": ("or thickness", "words", ""), "count": ("plies", "words", "1"),
+    "angle": ("angle", "words", "0 or +/-55"),
+    "areal_weight": ("fibre per area", "words", "300 g/m2"),
+    "thickness": ("or thickness", "words", "of the ply"), "count": ("plies", "words", "1"),
 }  # fmt: skip
 _WEAVE = {"ud": "unidirectional", "plain": "plain", "twill": "twill", "satin": "satin"}
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import threading
-import tomllib
 from dataclasses import replace
 from html import escape
 from typing import Any
@@ -16,20 +15,20 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc.app.bits import box, html, mark, put
-from tubecalc.app.draft import from_table
 from tubecalc.app.grammar import Field
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
 from tubecalc.app.layup_rows import Row, data_plies
 from tubecalc.app.layup_state import LayupChoice, LayupSession, Reader
 from tubecalc.app.layup_work import Asked, asked_of
 from tubecalc.app.state import guard
-from tubecalc.app.text import list_html, plain_need
+from tubecalc.app.text import list_html
 from tubecalc.app.view_layup import picture, rows_html
 from tubecalc.errors import InputError
 from tubecalc.laminate.notation import read_plies
 from tubecalc.layup_search import Progress, search_layup
 from tubecalc.need import Need
 from tubecalc.share.front import Step, front_picture
+from tubecalc.share.need_words import need_words, sentence
 from tubecalc.unit_display import in_unit, show, unit_label
 
 TELL = 0.25  # s between two words on the progress
@@ -290,9 +289,8 @@ def need_html(choice: LayupChoice) -> str:
     if not need.cases:
         return ("This job asks for nothing yet: state the need on page "
                 '<a href="choose.ipynb">choose</a>; it is carried over.')  # fmt: skip
-    said = plain_need(from_table(tomllib.loads(need.to_toml())))
     title_ = f"{need.title}: " if need.title else ""
-    return escape(f"{title_}{said}")
+    return escape(title_ + " ".join(sentence(w) for w in need_words(need, choice.job.units)))
 
 
 def bar_html(progress: Progress | None, system: str) -> str:

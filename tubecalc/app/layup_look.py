@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 CSS = """
-.tc .tc-laytabs { border-bottom: 1px solid var(--tc-rule); padding: 10px 0 12px; margin-bottom: 16px; }
+.tc .tc-laytabs { border-bottom: 1px solid var(--tc-rule); padding: 10px 0 6px; margin-bottom: 16px; }
 .tc .tc-laytabs .widget-toggle-buttons { display: flex; flex-wrap: wrap; width: auto; gap: 6px; }
-.tc .tc-laytabs .widget-toggle-buttons .widget-toggle-button { border-radius: 5px; margin: 0; font-size: 14px; padding: 5px 12px; }
+.tc .tc-laytabs .widget-toggle-buttons .widget-toggle-button { border-radius: 5px; margin: 0 6px 6px 0; font-size: 14px; padding: 5px 12px; }
 .tc .tc-layrooms, .tc .tc-layroom, .tc .tc-laycol { display: block !important; min-width: 0; }
 .tc .tc-letters { margin: 0; max-width: 120ch; }
 .tc .tc-letters b { color: var(--tc-ink); }
@@ -13,6 +13,7 @@ CSS = """
 .tc .tc-layown .tc-note { margin: 0; }
 .tc .tc-laywall { display: grid !important; grid-template-columns: minmax(0, 1fr) 330px 262px; gap: 12px 32px; align-items: start; }
 .tc .tc-laytwo { display: grid !important; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 12px 40px; align-items: start; }
+.tc .tc-laynarrow { grid-template-columns: 340px minmax(0, 1fr); }
 .tc .tc-layrows { display: block !important; }
 .tc .tc-layrow { display: grid !important; grid-template-columns: 42px minmax(130px, 1fr) 62px 56px 92px auto; gap: 4px 8px; align-items: start; padding: 4px 0; border-bottom: 1px solid var(--tc-grid); }
 .tc .tc-layrow .tc-laynum { font-weight: 700; padding-top: 4px; white-space: nowrap; }
@@ -31,7 +32,9 @@ CSS = """
 .tc .tc-layagain .tc-field, .tc .tc-layroom > .tc-row .tc-field { display: flex !important; flex-flow: row wrap; align-items: center; }
 .tc .tc-layagain .widget-text { width: auto !important; } .tc .tc-layagain input[type="text"] { width: 84px; flex: none; }
 .tc .tc-layroom > .tc-row .widget-text { width: auto !important; } .tc .tc-layroom > .tc-row input[type="text"] { width: 96px; flex: none; }
-.tc .tc-layroom > .tc-row { margin: 6px 0; }
+.tc .tc-layroom > .tc-row, .tc .tc-laycol > .tc-row { margin: 8px 0; }
+.tc .tc-layroom dl.tc-specific { max-width: 360px; }
+.tc .tc-letters details { display: inline-block; vertical-align: top; } .tc .tc-letters details > summary { font-size: 12.5px; min-height: 0; }
 .tc .tc-layform { grid-template-columns: repeat(auto-fill, minmax(168px, 1fr)); gap: 2px 18px; max-width: none; padding: 2px 0 8px; }
 .tc .tc-layform .widget-dropdown { display: block !important; width: 100% !important; margin: 0; }
 .tc .tc-layform .widget-dropdown select { width: 100%; font-size: 13.5px; }

@@ -13,7 +13,7 @@ from tubecalc.app.layup_editor import Editor
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
 from tubecalc.app.layup_rows import Row, data_plies, rows_of
 from tubecalc.app.layup_state import LayupSession
-from tubecalc.app.layup_work import LOADS
+from tubecalc.app.layup_work import LOADS, case_of
 from tubecalc.errors import InputError
 from tubecalc.laminate.cloth import WEAVES
 from tubecalc.laminate.constituents import Fibre, Resin, get_fibre, get_resin
@@ -120,8 +120,7 @@ class LoadRoom:
                  for n, c in enumerate(choice.job.need.cases, 1)]  # fmt: skip
         self.form.options("load.from", [("typed here", "typed"), *cases])
         self.form.show()
-        known = {k for _, k in (("", "typed"), *cases)}
-        mark(self.typed, "tc-gone", choice.get("load.from") in known - {"typed"})
+        mark(self.typed, "tc-gone", case_of(choice) > 0)
         got, wall = self.session.found.get("load"), self.session.found.get("wall")
         wrong = self.session.wrong("load") or self.session.stale
         if got is None or wall is None:
@@ -169,11 +168,13 @@ class PlyRoom:
         ])  # fmt: skip
         self.use = button("use as ply in the stack", self._use, session, "laid outside the others")
         self.said, self.result = html("tc-used"), html()
+        left = box([self.form.grid(*self.form.boxes), box([self.use], "tc-row"), self.said],
+                   "tc-laycol")  # fmt: skip
         self.box = box([told("What a ply would be, from what it is made of. The band spans the "
                              "methods and their error against measured plies; strengths are a "
                              "first idea."),
-                        self.form.grid(*self.form.boxes), box([self.use], "tc-row"), self.said,
-                        self.result], "tc-layroom")  # fmt: skip
+                        box([left, self.result], "tc-laytwo", "tc-laynarrow")],
+                       "tc-layroom")  # fmt: skip
 
     def _use(self) -> None:
         session = self.session

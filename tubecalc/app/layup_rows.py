@@ -210,7 +210,7 @@ def letters_of(rows: Sequence[Row], own: Own) -> dict[str, Material]:
                            [_woven(m[0], own) for m in every])  # fmt: skip
     meaning = {_id(m): m for m in every}
     out = {tag: meaning[name] for tag, name in letter.items()}
-    main = max(here, key=lambda m: _share(m, rows)) if here else every[0]
+    main = max(here, key=lambda m: (_share(m, rows), not _woven(m[0], own))) if here else every[0]
     return {"": main, **out}
 
 
@@ -230,7 +230,7 @@ def _share(material: Material, rows: Sequence[Row]) -> int:
 
 
 def notation_of(rows: Sequence[Row], own: Own) -> str:
-    """Stack in standard notation, with letters where it has several materials.
+    """Stack in standard notation; plies of the material most are of carry no letter.
 
     Parameters
     ----------
@@ -248,14 +248,15 @@ def notation_of(rows: Sequence[Row], own: Own) -> str:
     >>> notation_of([Row("glass-ud", "90"), Row("glass-ud", "0", "3")], {})
     '[90/0_3]'
     """
-    tags = {m: tag for tag, m in letters_of(rows, own).items() if tag}
-    several = len({(r.ply, r.thickness.strip()) for r in rows}) > 1
+    letters = letters_of(rows, own)
+    tags = {m: tag for tag, m in letters.items() if tag}
+    tags[letters[""]] = ""
     angles: list[float] = []
     names: list[str] = []
     for r in rows:
         n = min(_count(r), MOST + 1)
         angles += [_angle(r)] * n
-        names += [tags[r.ply, r.thickness.strip()] if several else ""] * n
+        names += [tags[r.ply, r.thickness.strip()]] * n
     return write_notation(angles, names)
 
 

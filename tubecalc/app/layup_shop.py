@@ -13,10 +13,10 @@ from tubecalc.app.grammar import Field
 from tubecalc.app.layup_form import Form, button, title
 from tubecalc.app.layup_rooms import note_of, plain_note
 from tubecalc.app.layup_state import LayupSession, Reader
-from tubecalc.app.layup_work import ShopFound, WallFound, plan_of
+from tubecalc.app.layup_work import ShopFound, WallFound, plan_of, slant_of
 from tubecalc.app.outgoing import paper_of
 from tubecalc.app.text import download_html
-from tubecalc.app.view_layup import picture
+from tubecalc.app.view_layup import letters_words, picture
 from tubecalc.errors import InputError
 from tubecalc.making import CutPlan
 from tubecalc.share.cut_bars import bar_picture
@@ -61,7 +61,7 @@ class ShopRoom:
             Field("shop.stock", "stock lengths", "words", "2 m, 3 m"),
             Field("shop.kerf", "saw cut", "length", "0 mm"),
             Field("shop.wanted", "lengths wanted", "long", "6 x 450 mm"),
-            Field("shop.angle", "winding angle", "angle"),
+            Field("shop.angle", "winding angle", "angle", "of the wall, or 45 deg"),
             Field("shop.band", "width of the band", "length"),
         ])  # fmt: skip
         self.said, self.saved, self.file = html("tc-used"), html("tc-outsaid"), html("tc-file")
@@ -140,7 +140,7 @@ class ShopRoom:
             raise InputError("mend the marked field first: nothing goes out from an old result")
         job = session.choice.job
         plan = session.found.get("plan") if self._plan_of == self._key() else None
-        wound = got.wound if session.choice.get("shop.wound") == "yes" or _slants(wall) else None
+        wound = got.wound if slant_of(wall.layup) is not None else None
         shop = Shop(wall.layup.name, lead_of(wall), job.date or date.today().isoformat(),
                     got.cutting, plan, wound)  # fmt: skip
         stem = "".join(c if c.isalnum() else "-" for c in wall.layup.name.lower())[:40].strip("-")
@@ -173,15 +173,12 @@ class ShopRoom:
             mark(widget, "tc-stale", wrong)
 
 
-def _slants(wall: WallFound) -> bool:
-    return any(5 <= abs(x.angle) < 85 for x in wall.layup.layers)
-
-
 def lead_of(wall: WallFound) -> str:
     """Stack and sizes in one line."""
     s = wall.tube.sections
     bore, od = (show(2 * float(r[0]), "length") for r in (s.ri, s.ro))
-    return f"{wall.notation} from the bore outwards; bore {bore}, outside {od}"
+    stack = f"{wall.notation} from the bore outwards, {letters_words(wall)}"
+    return f"{stack}; bore {bore}, outside {od}"
 
 
 def cutting_html(got: ShopFound, system: str) -> str:

@@ -25,7 +25,7 @@ SECTIONS = {
 START = {
     "name": "own wall", "by": "bore", "size": "20 mm",
     "from.what": "roll-wrapped-woven", "from.wall": "1.2 mm", "repeat": "2",
-    "load.from": "typed", "load.moment": "20 N m", "load.ends": "open", "load.cure": "yes",
+    "load.from": "case 1", "load.moment": "20 N m", "load.ends": "open", "load.cure": "yes",
     "load.at": "20 degC",
     "ply.fibre": "carbon-sm", "ply.resin": "epoxy", "ply.by": "volume", "ply.content": "60 %",
     "ply.voids": "0 %", "ply.weave": "ud", "ply.areal_weight": "150 g/m2",
@@ -34,7 +34,7 @@ START = {
     "hunt.mandrels": "18 mm, 20 mm, 22 mm", "hunt.balanced": "yes", "hunt.together": "4",
     "shop.length": "1 m", "shop.overlap": "3 mm", "shop.trim": "20 mm", "shop.roll": "300 mm",
     "shop.waste": "10 %", "shop.tubes": "1", "shop.bulk": "1.1", "shop.stock": "2 m",
-    "shop.kerf": "2 mm", "shop.band": "6 mm", "shop.angle": "45 deg",
+    "shop.kerf": "2 mm", "shop.band": "6 mm",
 }  # fmt: skip
 ROWS = (Row("carbon-sm-ud", "90"), Row("carbon-sm-ud", "0", "4"), Row("carbon-woven", "0"))
 _LONGEST, _MOST_TEXTS, _MOST_PLIES = 400, 300, 40

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from tubecalc.app.layup_rows import letters_of, notation_of, read_rows
 from tubecalc.app.layup_state import LayupChoice, Reader
 from tubecalc.errors import InputError
+from tubecalc.laminate.layer import Layer
 from tubecalc.laminate.layup import Layup
 from tubecalc.laminate.made_ply import MadePly, ply_from_constituents
 from tubecalc.laminate.polar import Polar, stiffness_over_angle
@@ -102,9 +103,9 @@ def load_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) ->
 
 def _loads(choice: LayupChoice, reader: Reader, wall: Any) -> tuple[str, Loads | None]:
     cases = choice.job.need.cases
-    which = choice.get("load.from").removeprefix("case ")
-    if which.isdecimal() and 1 <= int(which) <= len(cases):
-        case = cases[int(which) - 1]
+    which = case_of(choice)
+    if which:
+        case = cases[which - 1]
         name = case.name or case.kind
         return name, None if wall is None else loads_of_case(wall.tube, case)
     values = {k: reader.si(f"load.{k}", kind, what) for k, (kind, what) in LOADS.items()}
@@ -295,12 +296,23 @@ def shop_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) ->
         reader.refuse(error, "shop", {arg: f"shop.{k}" for k, arg in parts.items()})
         return None
     try:
-        wound = winding(size, choice.get("shop.angle").strip(), choice.get("shop.band").strip(),
-                        choice.get("shop.length").strip())  # fmt: skip
+        one = slant_of(wall.layup)
+        angle = choice.get("shop.angle").strip() or f"{abs(one.angle) if one else 45:g} deg"
+        made: dict[str, Any] = {}
+        if one is not None:
+            made = {"thickness": f"{one.thickness!r} m",
+                    "density": f"{one.values.density!r} kg/m3"}  # fmt: skip
+        wound = winding(size, angle, choice.get("shop.band").strip(),
+                        choice.get("shop.length").strip(), **made)  # fmt: skip
     except InputError as error:
         reader.refuse(error, "shop.wound", {"angle": "shop.angle", "band": "shop.band"})
         return None
     return ShopFound(cutting, wound)
+
+
+def slant_of(layup: Layup) -> Layer | None:
+    """First ply that could be wound at + and − its angle; None where there is none."""
+    return next((x for x in layup.layers if 5 <= abs(x.angle) < 85 and not x.values.woven), None)
 
 
 def plan_of(choice: LayupChoice, reader: Reader) -> CutPlan | None:
@@ -346,16 +358,30 @@ WORK = {
 }  # fmt: skip
 
 
-def without_case(choice: LayupChoice) -> LayupChoice:
-    """Choice whose load is typed, where its case is not in the job any more."""
+def case_of(choice: LayupChoice) -> int:
+    """Number of the job's case whose load is taken; 0 where it is typed or there is no such."""
     which = choice.get("load.from").removeprefix("case ")
-    if which.isdecimal() and int(which) > len(choice.job.need.cases):
-        return choice.put("load.from", "typed")
-    return replace(choice)
+    good = which.isdecimal() and 1 <= int(which[:6]) <= len(choice.job.need.cases)
+    return int(which) if good else 0
 
 
 __all__ = [
-    "BURN", "LOADS", "MOST_SEEN", "WORK", "Asked", "BurnFound", "LoadFound", "ShopFound",
-    "WallFound", "asked_of", "burn_found", "load_found", "plan_of", "ply_found", "shop_found",
-    "wall_found", "without_case",
+    "BURN",
+    "LOADS",
+    "MOST_SEEN",
+    "WORK",
+    "Asked",
+    "BurnFound",
+    "LoadFound",
+    "ShopFound",
+    "WallFound",
+    "asked_of",
+    "burn_found",
+    "case_of",
+    "load_found",
+    "plan_of",
+    "ply_found",
+    "shop_found",
+    "slant_of",
+    "wall_found",
 ]  # fmt: skip

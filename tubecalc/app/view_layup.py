@@ -89,14 +89,25 @@ def letters_html(found: WallFound, choice: LayupChoice) -> str:
     """What the letters in the sequence mean."""
     names = ply_names(choice.plies)
     here = {r.ply for r in choice.rows}
-    used = [(t, k) for t, k in found.letters if t and k in here]
-    free = [(t, k) for t, k in found.letters if t and k not in here]
     bare = dict(found.letters).get("", "")
-    said = f"Without a letter: <b>{escape(names.get(bare, bare))}</b>. "
-    if len(here) > 1:
-        said = "".join(f"<b>{escape(t)}</b> {escape(names.get(k, k))}; " for t, k in used)
-    rest = ", ".join(f"<b>{escape(t)}</b> {escape(names.get(k, k))}" for t, k in free)
-    return f"{said}other letters: {rest}." if rest else said
+    said = f"Without a letter: {escape(names.get(bare, bare))}"
+    said += "".join(
+        f"; <b>{escape(t)}</b> {escape(names.get(k, k))}"
+        for t, k in found.letters if t and k in here and k != bare
+    )  # fmt: skip
+    rest = ", ".join(
+        f"<b>{escape(t)}</b> {escape(names.get(k, k))}"
+        for t, k in found.letters if t and k not in here
+    )  # fmt: skip
+    return f"{said}. <details><summary>letters of other plies</summary>{rest}.</details>"
+
+
+def letters_words(found: WallFound) -> str:
+    """What the letters mean, by keys, for papers."""
+    keys = {p.key for p in found.layup.plies}
+    bare = dict(found.letters).get("", "")
+    parts = [f"{t} = {k}" for t, k in found.letters if t and k in keys and k != bare]
+    return "; ".join([f"no letter = {bare}", *parts])
 
 
 def wall_html(found: WallFound, system: str) -> str:
@@ -119,6 +130,8 @@ def polar_html(found: WallFound, system: str) -> str:
 
 
 def _pair(name: str, value: float, kind: str, system: str) -> tuple[str, str, str]:
+    if math.isfinite(value):
+        value = float(f"{value:.4g}")
     text = show(value, kind, system)
     label = unit_label(kind, system)
     return name, text.removesuffix(label).strip() if label else text, label
@@ -272,13 +285,13 @@ def made_html(made: MadePly, system: str) -> str:
     for row in made.band.to_dict("records"):
         low, value, high = (float(row[k]) for k in ("low", "value", "high"))
         methods = ", ".join(
-            f"{m} {float(row[m]):.3g}" for m in ("mixture", "halpin-tsai", "chamis")
+            f"{m} {_three(float(row[m]))}" for m in ("mixture", "halpin-tsai", "chamis")
             if m in row and not math.isnan(float(row[m]))
         )  # fmt: skip
         body += (
             f"<tr><td>{escape(_LONG.get(str(row['property']), str(row['property'])))}</td>"
-            f'<td class="n"><b>{value:.3g}</b> {escape(str(row["unit"]).replace("-", ""))}</td>'
-            f'<td class="n">{low:.3g} to {high:.3g}</td><td>{_range(low, value, high)}</td>'
+            f'<td class="n"><b>{_three(value)}</b> {escape(_unit(str(row["unit"])))}</td>'
+            f'<td class="n">{_three(low)} to {_three(high)}</td><td>{_range(low, value, high)}</td>'
             f'<td class="wide">{escape(methods)}</td><td>{escape(str(row["grade"]))}</td></tr>'
         )
     return (
@@ -288,6 +301,16 @@ def made_html(made: MadePly, system: str) -> str:
         f"<th>grade</th></tr></thead><tbody>{body}</tbody></table></div>"
         + list_html([_upper(c) for c in made.cautions], "tc-cautions")
     )
+
+
+def _three(value: float) -> str:
+    """Three digits, never as a power of ten."""
+    text = f"{value:.3g}"
+    return f"{float(text):.0f}" if "e" in text and abs(value) >= 1 else text
+
+
+def _unit(text: str) -> str:
+    return "" if text == "-" else text
 
 
 def _upper(text: str) -> str:
@@ -339,7 +362,7 @@ def _words(text: str) -> str:
 
 
 __all__ = [
-    "abd_html", "burn_html", "figures_html", "letters_html", "load_html", "load_table_html",
-    "load_words", "made_html", "notes_html", "polar_html", "rows_html", "through_html",
-    "wall_html",
+    "abd_html", "burn_html", "figures_html", "letters_html", "letters_words", "load_html",
+    "load_table_html", "load_words", "made_html", "notes_html", "polar_html", "rows_html",
+    "through_html", "wall_html",
 ]  # fmt: skip

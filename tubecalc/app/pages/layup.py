@@ -29,7 +29,7 @@ from tubecalc.app.layup_state import (
     choice_of,
     job_of,
 )
-from tubecalc.app.layup_work import WORK, without_case
+from tubecalc.app.layup_work import WORK
 from tubecalc.app.link import read_job, too_long, write_job
 from tubecalc.app.opening_compare import first_job
 from tubecalc.app.outgoing import tubes_words
@@ -140,7 +140,7 @@ class Page:
         choice, refused = choice_of(job)
         if "layup" not in job.page:
             choice = replace(before, job=job)
-        self.session.choice = replace(without_case(choice), width=before.width)
+        self.session.choice = replace(choice, width=before.width)
         self.handout.fresh()
         return refused
 
@@ -247,7 +247,7 @@ def start_choice(query: str = "") -> tuple[LayupChoice, list[str]]:
     if job is None:
         return LayupChoice(replace(first_job(), candidates=(), chosen=-1)), refused
     choice, more = choice_of(job)
-    return without_case(choice), [*refused, *more]
+    return choice, [*refused, *more]
 
 
 def build(session: LayupSession) -> widgets.Widget:
