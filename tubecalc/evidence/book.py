@@ -42,6 +42,7 @@ _ROOMS = (
     "loadpoints",
     "environment",
     "statistics",
+    "bonds",
 )
 
 Family = Callable[["Row"], float | None]
