@@ -19,6 +19,7 @@ class Choice:
 
     value: str
     label: str
+    argument: str = ""  # where it is passed as another argument than that of the question
 
 
 @dataclass(frozen=True)

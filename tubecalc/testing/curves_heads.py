@@ -91,6 +91,7 @@ _POUND_FEET = re.compile(
     re.IGNORECASE,
 )
 _BRACKETS = re.compile(r"[\[({<]\s*([^\[\](){}<>]{1,16}?)\s*[\])}>]")
+_ALONE = ("mm", "kn", "n", "kgf", "lbf", "inch", "deg", "sec", "nm", "um", "dan", "kg", "mpa")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b-\u200f\u202a-\u202e\u2066-\u2069\ufeff\ufffe]")
 
 
@@ -259,6 +260,8 @@ def heading(text: str, below: str = "") -> Heading:
         bare = _BRACKETS.sub(lambda m: " " if unit_of(m[1]) else m[0], name)
     if unit is None:
         bare, unit = _tail(name)
+    if unit is None and name.lower() in _ALONE:
+        bare, unit = "", unit_of(name)
     roles = _roles(_fold(bare))
     fits = [r for r in roles if unit is None or r in _TEXT_ROLES or unit.fits(r)]
     if unit and not fits and "strain" in roles and unit.fits("extension"):

@@ -13,7 +13,7 @@ from tubecalc.testing.curves_heads import heading, unit_of
 from tubecalc.testing.curves_number import Cell, Signs, evidence, kind, split_unit
 from tubecalc.testing.curves_table import Plan
 
-__all__ = ["DELIMITERS", "kinds", "plain_pattern", "plan_of", "shape", "split"]
+__all__ = ["DELIMITERS", "kinds", "plain_pattern", "plan_of", "plan_of_cells", "shape", "split"]
 
 DELIMITERS = {"\t": "tab", ";": "semicolon", ",": "comma", "|": "bar", " ": "spaces"}
 _COMMENT = re.compile(r"^\s*(#|%|//|!)\s*")
@@ -76,7 +76,7 @@ def shape(rows: Iterable[Sequence[Cell]]) -> tuple[int, int, frozenset[int], fro
 
     Examples
     --------
-    >>> shape([["Load", "Way"], ["CW", "1.0"], ["CW", "2.0"], ["1", "2"]])[:2]
+    >>> shape([["Load", "Way"], ["CW", "1.0"], ["CW", "2.0"]])[:2]
     (2, 2)
     """
     seen: list[tuple[int, str, Sequence[Cell]]] = []
@@ -170,6 +170,44 @@ def plan_of(
     return plan
 
 
+def plan_of_cells(rows: list[list[Cell]], decimal: str | None, label: str) -> Plan:
+    """Find the shape of rows that are split already.
+
+    Parameters
+    ----------
+    rows : list of list of str or float
+        Of a sheet or a log.
+    decimal : str, optional
+        Where the user has said.
+    label : str
+        Name of the file, for the refusal.
+
+    Returns
+    -------
+    Plan
+        With the questions that are open.
+
+    Raises
+    ------
+    InputError
+        If no row of numbers is found.
+
+    Examples
+    --------
+    >>> plan_of_cells([["mm", "N"], [1.0, 2.0], [2.0, 4.0]], None, "a.xlsx").width
+    2
+    """
+    few = rows if len(rows) < 1200 else [*rows[:800], *rows[-300:]]
+    clean, width, texts, stamps = shape(few)
+    if not clean:
+        raise InputError(
+            "holds no rows of numbers", where=label, expected="rows of load and travel in columns"
+        )
+    plan = Plan("", ".", width, texts, stamps)
+    _decimal(plan, few, rows, decimal)
+    return plan
+
+
 def _known(rows: list[list[Cell]], width: int) -> int:
     """How many headings are known in the row of as many cells that has the most."""
     heads = [row for row in rows if len(row) == width and "n" not in kinds(row)]
@@ -194,7 +232,13 @@ def _numbers(rows: Iterable[Sequence[Cell]], plan: Plan) -> list[Cell]:
     return out
 
 
-def _decimal(plan: Plan, rows: list[list[Cell]], whole: Iterable[str], told: str | None) -> None:
+def _cells(line: str | list[Cell], plan: Plan) -> list[Cell]:
+    return split(line, plan.delimiter) if isinstance(line, str) else line
+
+
+def _decimal(
+    plan: Plan, rows: list[list[Cell]], whole: Iterable[str | list[Cell]], told: str | None
+) -> None:
     """Decide the decimal sign, or ask."""
     if told:
         plan.decimal = told
@@ -203,7 +247,7 @@ def _decimal(plan: Plan, rows: list[list[Cell]], whole: Iterable[str], told: str
     signs = evidence(_numbers(good, plan))
     sign, doubtful = signs.decide()
     if doubtful and len(signs.decimal) < 2:
-        signs = evidence(_numbers((split(line, plan.delimiter) for line in whole), plan))
+        signs = evidence(_numbers((_cells(line, plan) for line in whole), plan))
         sign, doubtful = signs.decide()
     if doubtful and not signs.decimal:
         above = evidence(c for r in rows if r not in good for c in r if kind(c) == "n")

@@ -37,6 +37,13 @@ class Plan:
     questions: list[Question] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
+    def thousands_of(self, text: str) -> str:
+        """Sign between the thousands of a number, "" where it has none."""
+        for sign in ".,'’ \xa0\u202f":
+            if sign != self.decimal and sign in text:
+                return sign
+        return ""
+
 
 @dataclass
 class Found:
@@ -64,6 +71,7 @@ class Table:
     gaps: list[int] = field(default_factory=list)  # rows before which blank lines stand
     sheet: str = ""
     thousands: str = ""
+    groups: list[str] = field(default_factory=list)  # specimens named above the headings
 
     @property
     def rows(self) -> int:

@@ -1,0 +1,334 @@
+"""Files of test machines into curves: what was understood is said, what is not clear is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tubecalc.errors import InputError, unknown_key
+from tubecalc.testing.curve import Curve, Question, Understood
+from tubecalc.testing.curves_book import sheets
+from tubecalc.testing.curves_bytes import Source, open_source
+from tubecalc.testing.curves_columns import Made, make
+from tubecalc.testing.curves_fast import fast, sample
+from tubecalc.testing.curves_heads import clean
+from tubecalc.testing.curves_keyed import keyed
+from tubecalc.testing.curves_plan import DELIMITERS, plan_of, plan_of_cells
+from tubecalc.testing.curves_roles import Answers, Roles
+from tubecalc.testing.curves_rows import Lines, tables
+from tubecalc.testing.curves_shape import loops, shape_notes
+from tubecalc.testing.curves_split import apart, beside
+from tubecalc.testing.curves_table import Plan, Table
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["read_curves"]
+
+_SUMMARY = 3  # a table of fewer rows beside long ones is a summary
+_LONG = 10
+_WAYS = ("travel_mm", "extension_mm", "deflection_mm", "angle_deg")
+Pick = str | int | Sequence[str | int] | None
+
+
+def read_curves(
+    path: str | Path | bytes,
+    force: Pick = None,
+    travel: Pick = None,
+    force_unit: str | None = None,
+    travel_unit: str | None = None,
+    *,
+    extension: Pick = None,
+    deflection: Pick = None,
+    torque: Pick = None,
+    angle: Pick = None,
+    time: Pick = None,
+    extension_unit: str | None = None,
+    strain_unit: str | None = None,
+    stress_unit: str | None = None,
+    torque_unit: str | None = None,
+    angle_unit: str | None = None,
+    time_unit: str | None = None,
+    decimal: str | None = None,
+    delimiter: str | None = None,
+    encoding: str | None = None,
+    split: str | None = None,
+    sheet: str | None = None,
+    name: str | None = None,
+    large: bool = False,
+) -> list[Curve]:
+    r"""Read a file of a test machine: one curve per specimen.
+
+    Columns, units, encoding, decimal sign and specimens are found; what can be read in two ways
+    is asked in `Curve.questions`, whose answers are arguments of this function.
+
+    Parameters
+    ----------
+    path : str, pathlib.Path or bytes
+        A CSV, TXT, TSV or XLSX file, or its bytes.
+    force, travel, extension, deflection, torque, angle, time : str or int, optional
+        Heading of the column, or its number from 1; several for several extensometers. Found by
+        its heading by default.
+    force_unit, travel_unit, extension_unit, strain_unit, stress_unit, torque_unit, angle_unit
+
+        Unit of the column as written in the file, for example "kN"; that of the file by default.
+        That of the extension is also that of the deflection.
+    time_unit : str, optional
+        Unit of the time; for time stamps "h:min", "min:s", "day first" or "month first".
+    decimal : str, optional
+        "." or ",".
+    delimiter : str, optional
+        What parts the columns: ",", ";", tab, "|" or a blank.
+    encoding : str, optional
+        Name of the encoding.
+    split : str, optional
+        "specimens" or "one", where the travel of a file begins again.
+    sheet : str, optional
+        Title of the one sheet of a workbook that is to be read.
+    name : str, optional
+        Name of the file in messages; its own by default.
+    large : bool, optional
+        Read a file of more than 200 MB all the same; 2 GB are always refused.
+
+    Returns
+    -------
+    list of Curve
+        In the order of the file.
+
+    Raises
+    ------
+    InputError
+        If the file is empty, too large, no text and no workbook, or holds no rows of numbers; or
+        an argument names what is not there.
+
+    Examples
+    --------
+    >>> (curve,) = read_curves(b"Weg;Kraft\nmm;kN\n0,0;0,0\n0,5;1,25\n1,0;2,5\n")
+    >>> curve.data["force_N"].tolist(), curve.data["travel_mm"].tolist()
+    ([0.0, 1250.0, 2500.0], [0.0, 0.5, 1.0])
+    >>> read_curves(b"mm,load\n0,0\n1,5\n2,9\n")[0].questions[0].argument
+    'force_unit'
+    """
+    picks = {
+        "force": force, "travel": travel, "extension": extension, "deflection": deflection,
+        "torque": torque, "angle": angle, "time": time,
+    }  # fmt: skip
+    units = {
+        "force_unit": force_unit, "travel_unit": travel_unit, "extension_unit": extension_unit,
+        "strain_unit": strain_unit, "stress_unit": stress_unit, "torque_unit": torque_unit,
+        "angle_unit": angle_unit, "time_unit": time_unit,
+    }  # fmt: skip
+    answers = Answers(
+        {role: _picked(pick) for role, pick in picks.items() if pick is not None},
+        {key: unit for key, unit in units.items() if unit},
+        _one_of("split", split, ("specimens", "one")),
+    )
+    decimal = _one_of("decimal", decimal, (".", ",")) or None
+    delimiter = _one_of("delimiter", delimiter, tuple(DELIMITERS)) or None
+    source = open_source(path, name, encoding, large)
+    if source.book:
+        found = _of_book(source, decimal, sheet)
+    else:
+        found = [_of_text(source, decimal, delimiter)]
+    return _curves(source, found, answers)
+
+
+def _picked(pick: str | int | Sequence[str | int]) -> Sequence[str | int]:
+    return [pick] if isinstance(pick, str | int) else list(pick)
+
+
+def _one_of(what: str, value: str | None, known: tuple[str, ...]) -> str:
+    if value is not None and value not in known:
+        raise unknown_key(what, value, known)
+    return value or ""
+
+
+def _of_text(
+    source: Source, decimal: str | None, delimiter: str | None
+) -> tuple[Plan, list[Table]]:
+    """Plan and tables of a text."""
+    data, torn = source.data, ""
+    few = sample(data)
+    if few and few[0].lower().startswith("sep=") and len(few[0]) == 5 and not delimiter:
+        delimiter = few[0][4] if few[0][4] in DELIMITERS else None
+    if (log := keyed(few)) is not None:
+        log = keyed(data.decode("utf-8", "replace").splitlines()) or log
+        plan = plan_of_cells([line.cells for line in log], decimal, source.label)
+        plan.delimiter = ""
+        return plan, tables(Lines(log, plan), plan)
+    plan = plan_of(few, _every(data), delimiter, decimal, source.label)
+    data, torn = _torn_end(data, plan)
+    table = fast(data, plan)
+    if table is not None:
+        found = [table]
+    else:
+        lines = _joined(data.decode("utf-8", "replace").split("\n"))
+        found = tables(Lines(lines, plan), plan)
+    if torn and found:
+        found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
+    return plan, found
+
+
+def _every(data: bytes) -> Any:
+    """All lines of a text, made only when they are asked for."""
+    yield from data.decode("utf-8", "replace").splitlines()
+
+
+def _joined(lines: list[str]) -> list[str]:
+    """Lines with headings in quotes that run over two lines, joined; numbers of lines stay."""
+    for i, line in enumerate(lines[:60]):
+        if line.count('"') % 2 and i + 1 < len(lines) and lines[i + 1].count('"') % 2:
+            lines[i], lines[i + 1] = "", line.rstrip("\r") + " " + lines[i + 1]
+    return lines
+
+
+def _torn_end(data: bytes, plan: Plan) -> tuple[bytes, str]:
+    """Take away a last line without an end that has fewer decimals than all others."""
+    if data.endswith((b"\n", b"\r")) or data.count(b"\n", -4096 if len(data) > 4096 else 0) < 3:
+        return data, ""
+    lines = data[-4096:].decode("utf-8", "replace").splitlines()[1:]
+    last, before = lines[-1], lines[-4:-1]
+    mark = plan.delimiter if plan.delimiter != " " else None
+    places = {
+        line.strip('" ').split(mark)[-1].strip('" ').partition(plan.decimal)[2] for line in before
+    }
+    lengths = {len(p) for p in places}
+    end = len(last.split(mark)[-1].strip('" ').partition(plan.decimal)[2])
+    if len(before) < 3 or len(lengths) != 1 or end >= min(lengths):
+        return data, ""
+    return data[: data.rfind(b"\n") + 1], clean(last, 60)
+
+
+def _of_book(
+    source: Source, decimal: str | None, wanted: str | None
+) -> list[tuple[Plan, list[Table]]]:
+    """Plan and tables of each sheet of a workbook."""
+    found, notes = [], []
+    all_sheets = sheets(source.data, source.label)
+    titles = [title for title, _, _ in all_sheets]
+    if wanted is not None and wanted not in titles:
+        raise unknown_key("sheet", wanted, titles, where=source.label)
+    for title, lines, note in all_sheets:
+        if wanted is not None and title != wanted:
+            continue
+        try:
+            plan = plan_of_cells([line.cells for line in lines], decimal, source.label)
+        except InputError:
+            notes.append(f'Sheet "{clean(title)}" holds no rows of numbers.')
+            continue
+        made = tables(Lines(lines, plan), plan)
+        for table in made:
+            table.sheet = clean(title)
+            table.notes += [note] if note else []
+        found.append((plan, made))
+    if not found:
+        raise InputError(
+            "holds no rows of numbers", where=source.label, expected="rows of load and travel"
+        )
+    source.notes += notes
+    return found
+
+
+def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answers) -> list[Curve]:
+    """Curves of all tables; a table of a row or two beside long ones is a summary."""
+    pairs = [(plan, t) for plan, many in found for t in many]
+    longest = max(t.rows for _, t in pairs)
+    if longest >= _LONG:
+        small = [t for _, t in pairs if t.rows < _SUMMARY]
+        pairs = [(p, t) for p, t in pairs if t.rows >= _SUMMARY]
+        for t in small:
+            where = f'sheet "{t.sheet}", ' if t.sheet else ""
+            source.notes.append(
+                f"{where}line {t.first_line}: a table of {t.rows} rows is taken as a summary and "
+                "left out.".replace("1 rows", "1 row")
+            )
+    parts = [
+        (plan, part, roles)
+        for plan, table in pairs
+        for side in beside(table)
+        for part, roles in apart(side, answers, source.label)
+    ]
+    names = _names(source, [part for _, part, _ in parts])
+    return [
+        _curve(source, plan, part, roles, answers, names[i], (i + 1, len(parts)))
+        for i, (plan, part, roles) in enumerate(parts)
+    ]
+
+
+def _names(source: Source, parts: list[Table]) -> list[str]:
+    """Names of the curves: what the file says, made different from each other."""
+    told = [part.label or (part.sheet if len(parts) > 1 else "") for part in parts]
+    if len(parts) == 1:
+        return [clean(told[0] or source.stem)]
+    out: list[str] = []
+    for number, label in enumerate(told, 1):
+        label = clean(label or f"{source.stem} {number}")
+        out.append(label if told.count(told[number - 1]) == 1 or not told[number - 1] else
+                   f"{label} {number}")  # fmt: skip
+    return out
+
+
+def _curve(
+    source: Source, plan: Plan, table: Table, roles: Roles, answers: Answers, name: str,
+    place: tuple[int, int],
+) -> Curve:  # fmt: skip
+    """One curve of one table."""
+    import pandas as pd
+
+    questions: list[Question] = list(plan.questions)
+    if questions:
+        made = Made(questions=[])
+        roles = Roles()
+    else:
+        made = make(table, roles, answers, source.label)
+    notes = [*source.notes, *plan.notes, *table.notes, *roles.notes, *made.notes]
+    data = pd.DataFrame(made.data, index=range(table.rows), copy=False)
+    way = next((made.data[w] for w in _WAYS if w in made.data), None)
+    turns = loops(way) if way is not None else ()
+    if turns:
+        _mark_loops(data, turns)
+        count = turns[-1].number
+        notes.append(f"The travel turns back: {count} loading{'s' if count > 1 else ''}, all kept.")
+    load, unit = ("force_N", "N") if "force_N" in made.data else ("torque_N_m", "N m")
+    notes += shape_notes(load.partition("_")[0], made.data.get(load), unit, table.rows)
+    understood = Understood(
+        encoding=source.encoding, delimiter=plan.delimiter, decimal=plan.decimal,
+        thousands=table.thousands, sheet=table.sheet, heading_line=table.heading_line,
+        first_line=table.first_line, last_line=table.last_line, block=place[0], blocks=place[1],
+        columns=tuple(made.columns), skipped=tuple(table.skipped),
+        skipped_count=table.skipped_count, over_range=tuple(made.over), loops=turns,
+        preamble=tuple(table.preamble),
+    )  # fmt: skip
+    questions += [*roles.questions, *made.questions]
+    if table.skipped_count > 0.2 * table.rows:
+        notes.append(f"{table.skipped_count} lines are left out beside {table.rows} rows read.")
+    return Curve(
+        name, data, _original(table), understood, tuple(dict.fromkeys(notes)), tuple(questions),
+        source.label,
+    )  # fmt: skip
+
+
+def _mark_loops(data: pd.DataFrame, turns: Sequence[Any]) -> None:
+    import numpy as np
+
+    number, loading = np.zeros(len(data), dtype=int), np.zeros(len(data), dtype=bool)
+    for turn in turns:
+        number[turn.start : turn.stop], loading[turn.start : turn.stop] = turn.number, turn.loading
+    data["loop"], data["loading"] = number, loading
+
+
+def _original(table: Table) -> pd.DataFrame:
+    """Columns as read, with their headings and units."""
+    import pandas as pd
+
+    columns: dict[str, Any] = {}
+    for c, (name, unit) in enumerate(zip(table.names, table.units, strict=True)):
+        base = clean(name) or f"column {c + 1}"
+        if unit and clean(unit).strip("[]()") not in base:
+            base = f"{base} ({clean(unit).strip('[]()')})"
+        heading, count = base, 2
+        while heading in columns:
+            heading, count = f"{base} [{count}]", count + 1
+        columns[heading] = table.values[c]
+    return pd.DataFrame(columns, index=range(table.rows), copy=False)

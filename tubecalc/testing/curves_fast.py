@@ -1,0 +1,125 @@
+"""Long files of nothing but numbers below their headings, read in one go."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import numpy as np
+
+from tubecalc.testing.curves_plan import plain_pattern
+from tubecalc.testing.curves_rows import Lines, tables
+from tubecalc.testing.curves_table import Plan, Table
+
+__all__ = ["HEAD", "fast", "sample"]
+
+HEAD = 65536  # bytes of the beginning that are looked at line by line
+_PIECE = 8192
+
+
+def sample(data: bytes) -> list[str]:
+    r"""Lines of the beginning, the middle and the end of a text.
+
+    Parameters
+    ----------
+    data : bytes
+        UTF-8.
+
+    Returns
+    -------
+    list of str
+        Whole lines only.
+
+    Examples
+    --------
+    >>> sample(b"a\n\nb")
+    ['a', 'b']
+    """
+    if len(data) <= 2 * HEAD:
+        pieces = [data]
+    else:
+        middle = len(data) // 2
+        pieces = [data[:HEAD].rpartition(b"\n")[0]]
+        pieces.append(data[middle : middle + _PIECE].partition(b"\n")[2].rpartition(b"\n")[0])
+        pieces.append(data[-_PIECE:].partition(b"\n")[2])
+    lines = [line for p in pieces for line in p.decode("utf-8", "replace").splitlines()]
+    lines = [line for line in lines if line.strip()]
+    return lines if len(lines) < 1200 else [*lines[:800], *lines[800:-300:10], *lines[-300:]]
+
+
+def fast(data: bytes, plan: Plan) -> Table | None:
+    r"""Read a file whose rows are numbers without a break.
+
+    Parameters
+    ----------
+    data : bytes
+        UTF-8 text.
+    plan : Plan
+        How its lines are split.
+
+    Returns
+    -------
+    Table or None
+        None where anything else stands between the rows: then every line is looked at.
+
+    Examples
+    --------
+    >>> rows = "".join(f"{i}.5,{2 * i}\n" for i in range(20_000)).encode()
+    >>> fast(b"mm,N\n" + rows, Plan(",", ".", 2)).rows
+    20000
+    """
+    pattern = plain_pattern(plan)
+    if pattern is None or len(data) < HEAD:
+        return None
+    cut = data.rfind(b"\n", 0, HEAD)
+    lines = [line.rstrip("\r") for line in data[:cut].decode("utf-8", "replace").split("\n")]
+    found = tables(Lines(lines, plan), plan)
+    if len(found) != 1 or found[0].rows < 3 or found[0].last_line != len(lines):
+        return None
+    table = found[0]
+    if table.skipped or table.gaps or any(m.marks for m in table.marks):
+        return None
+    if len(table.names) != plan.width or table.last_line - table.first_line + 1 != table.rows:
+        return None
+    start = 0
+    for _ in range(table.first_line - 1):
+        start = data.index(b"\n", start) + 1
+    values = _body(data, start, plan)
+    if values is None or len(values) < table.rows or not np.all(np.abs(values) < 9.8e37):
+        return None
+    table.values = [values[:, c] for c in range(plan.width)]
+    table.last_line = table.first_line + len(values) - 1
+    return table
+
+
+def _body(
+    data: bytes, start: int, plan: Plan
+) -> np.ndarray[tuple[int, int], np.dtype[np.float64]] | None:
+    """Rows as numbers; None where one of them is no row of numbers."""
+    import pandas as pd
+
+    if data.endswith((b"\n\n", b"\n\r\n")):
+        data = data.rstrip(b"\r\n") + b"\n"
+    thousands = None
+    if plan.delimiter not in (",", " "):
+        other = b"." if plan.decimal == "," else b","
+        if data.find(other, start) >= 0:
+            if re.search(
+                rb"%b(?!\d{3}(?!\d))|\d{4}%b|(?<!\d)%b|[^\d]0\d*%b" % ((re.escape(other),) * 4),
+                data[start:],
+            ):
+                return None
+            thousands = other.decode()
+    body = io.BytesIO(data)
+    body.seek(start)
+    try:
+        frame = pd.read_csv(
+            body, header=None, names=range(plan.width), dtype=np.float64, na_filter=False,
+            sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
+            thousands=thousands, skip_blank_lines=False, encoding="utf-8", low_memory=False,
+        )  # fmt: skip
+    except (ValueError, pd.errors.ParserError, UnicodeDecodeError):
+        return None
+    if not isinstance(frame.index, pd.RangeIndex):
+        return None
+    return frame.to_numpy()

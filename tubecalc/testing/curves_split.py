@@ -1,0 +1,167 @@
+"""Tables of several specimens taken apart: side by side, by a column, by a new beginning."""
+
+from __future__ import annotations
+
+import dataclasses
+import itertools
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tubecalc.testing.curve import Choice, Question
+from tubecalc.testing.curves_heads import clean, heading
+from tubecalc.testing.curves_roles import Answers, Roles, find_roles
+from tubecalc.testing.curves_shape import restarts
+from tubecalc.testing.curves_table import Found, Table
+
+__all__ = ["apart", "beside"]
+
+Rows = NDArray[np.int64]
+
+
+def beside(table: Table) -> list[Table]:
+    """Take apart specimens that stand side by side under headings that repeat.
+
+    Parameters
+    ----------
+    table : Table
+        As found in the file.
+
+    Returns
+    -------
+    list of Table
+        The table itself where nothing repeats.
+
+    Examples
+    --------
+    >>> x = np.array([1.0, 2.0])
+    >>> table = Table(["N", "mm"] * 2, [""] * 4, [x] * 4, [Found() for _ in range(4)])
+    >>> len(beside(table))
+    2
+    """
+    width = len(table.names)
+    folded = [
+        f"{clean(n).casefold()}|{clean(u)}" for n, u in zip(table.names, table.units, strict=True)
+    ]
+    for step in range(2, width // 2 + 1):
+        if width % step or any(folded[i] != folded[i % step] for i in range(width)):
+            continue
+        known = sum(bool((h := heading(table.names[i])).roles or h.unit) for i in range(step))
+        if known < 2 or len(set(folded[:step])) < step:
+            continue
+        return [_columns(table, at, step) for at in range(0, width, step)]
+    return [table]
+
+
+def _columns(table: Table, at: int, step: int) -> Table:
+    """Some columns of a table, its empty rows at the end left away."""
+    part = slice(at, at + step)
+    values, marks = table.values[part], table.marks[part]
+    last = 0
+    for column, found in zip(values, marks, strict=True):
+        filled = [bool(v) for v in column] if isinstance(column, list) else np.isfinite(column)
+        rows = np.flatnonzero(filled)
+        last = max(last, int(rows[-1]) + 1 if len(rows) else 0, *(r + 1 for r in found.marks), 0)
+    named = [g for g in table.groups[part] if g] if table.groups else []
+    return dataclasses.replace(
+        table, names=table.names[part], units=table.units[part], values=[v[:last] for v in values],
+        marks=marks, label=named[0] if named else "", notes=list(table.notes),
+    )  # fmt: skip
+
+
+def _take(table: Table, rows: Rows, label: str) -> Table:
+    """Some rows of a table."""
+    place = {int(r): i for i, r in enumerate(rows)} if any(m.marks for m in table.marks) else {}
+    values = [[v[int(r)] for r in rows] if isinstance(v, list) else v[rows] for v in table.values]
+    marks = [
+        Found({place[r]: m for r, m in found.marks.items() if r in place}) for found in table.marks
+    ]
+    return dataclasses.replace(table, values=values, marks=marks, label=label, gaps=[])
+
+
+def apart(table: Table, answers: Answers, label: str) -> list[tuple[Table, Roles]]:
+    """Take apart specimens that stand one below the other.
+
+    Parameters
+    ----------
+    table : Table
+        As found in the file.
+    answers : Answers
+        What the user said.
+    label : str
+        Name of the file, for refusals.
+
+    Returns
+    -------
+    list of tuple of Table and Roles
+        One per specimen; where one and several are possible, the roles carry the question.
+
+    Examples
+    --------
+    >>> words = ["a"] * 3 + ["b"] * 3
+    >>> x = np.arange(6.0)
+    >>> table = Table(["specimen", "N", "mm"], [""] * 3, [words, x, x], [Found() for _ in range(3)])
+    >>> [part.label for part, _ in apart(table, Answers(), "a.csv")]
+    ['a', 'b']
+    """
+    roles = find_roles(table, answers, label)
+    column = roles.first("specimen")
+    if column is not None:
+        names = [_plain(v) for v in table.values[column]]
+        groups: dict[str, list[int]] = {}
+        for row, name in enumerate(names):
+            groups.setdefault(name, []).append(row)
+        if len(groups) > 1 and min(map(len, groups.values())) >= 3:
+            head = clean(table.names[column])
+            parts = [
+                (f"{head} {name}" if name.isdigit() else name, np.array(rows))
+                for name, rows in groups.items()
+            ]
+            return [(_take(table, rows, name), _copy(roles)) for name, rows in parts]
+        roles.columns.pop("specimen")
+    starts, question = _starts(table, roles, answers)
+    if question:
+        roles.questions.append(question)
+    if not starts:
+        return [(table, roles)]
+    edges = [0, *starts, table.rows]
+    stem = table.label
+    return [
+        (_take(table, np.arange(a, b), f"{stem} {n}".strip() if stem else ""), _copy(roles))
+        for n, (a, b) in enumerate(itertools.pairwise(edges), 1)
+    ]
+
+
+def _plain(value: str | float) -> str:
+    return clean(value if isinstance(value, str) else f"{value:g}")
+
+
+def _copy(roles: Roles) -> Roles:
+    return Roles(dict(roles.columns), list(roles.notes), list(roles.questions))
+
+
+def _starts(table: Table, roles: Roles, answers: Answers) -> tuple[list[int], Question | None]:
+    """Rows at which another specimen begins, and the question whether it does."""
+    ways = [roles.first(r) for r in ("travel", "extension", "deflection", "angle")]
+    way = next((table.values[c] for c in ways if c is not None), None)
+    at = roles.first("time")
+    time = table.values[at] if at is not None else None
+    blank, both = restarts(
+        time if isinstance(time, np.ndarray) else None,
+        way if isinstance(way, np.ndarray) else None,
+        table.gaps,
+    )
+    if not blank and not both:
+        return [], None
+    taken = answers.split or ("specimens" if blank else "one")
+    rows = sorted({*blank, *both}) if answers.split == "specimens" else blank
+    if answers.split:
+        return (rows if taken == "specimens" else []), None
+    text = (
+        f"The travel begins again {len(blank or both)} times"
+        + (" after a blank line" if blank else " together with the time")
+        + ". Are these several specimens, or one that was loaded again? "
+    )
+    text += "Taken as several." if blank else "Taken as one."
+    choices = (Choice("specimens", "several specimens"), Choice("one", "one specimen"))
+    return rows, Question("split", text, choices, taken=taken)
