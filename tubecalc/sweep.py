@@ -304,10 +304,15 @@ def _range(values: Any, what: str) -> Array:
 
 
 def default_sizes(need: Need) -> tuple[Array, Array]:
-    """Outside diameters and walls to try when none are given [m]."""
+    """Outside diameters and walls to try when none are given [m]: some forty, in round steps."""
     top = 0.06 if math.isnan(need.limits.od_max) else need.limits.od_max
     low = min(0.002, top) if math.isnan(need.limits.id_min) else need.limits.id_min
-    return np.linspace(low, top, 40), np.arange(0.0003, 0.0051, 0.0002)
+    step = max(top - low, 1e-6) / 40
+    power = 10.0 ** math.floor(math.log10(step))
+    step = power * next(x for x in (1.0, 2.0, 2.5, 5.0, 10.0) if x * power >= step * (1 - 1e-9))
+    first, last = math.ceil(low / step - 1e-6), math.floor(top / step + 1e-6)
+    ods = np.unique(np.append(np.arange(first, last + 1) * step, top).round(9))
+    return ods, np.arange(0.0003, 0.0051, 0.0002)
 
 
 def sweep(
