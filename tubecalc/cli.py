@@ -156,7 +156,10 @@ def build_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
     serve = commands.add_parser("serve", help="open the pages in a browser")
-    serve.add_argument("--port", type=int, default=0, help="port; a free one when not given")
+    serve.add_argument(
+        "--port", type=int, default=None,
+        help="port; 8862 when not given, or a free one if that is taken (0: any)",
+    )  # fmt: skip
     serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serve.add_argument("--token", default=None, help="word a visitor must know; made up by default")
     serve.add_argument("--address", default="127.0.0.1", help="address to listen on (this machine)")

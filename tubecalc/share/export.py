@@ -1,118 +1,16 @@
-"""Files for a quote: the chart as PNG or SVG as wide as a page, and the shortlist as CSV."""
+"""The shortlist of a page as CSV: units in the headings, sources and trust below."""
 
 from __future__ import annotations
 
 import io
-import textwrap
-from dataclasses import dataclass
 from datetime import date
 from math import isinf, isnan
 from typing import TYPE_CHECKING
 
 from tubecalc.checks import CHECKS
-from tubecalc.share.chart import Axes, Picture, frame, layer
-from tubecalc.share.palette import Style
-from tubecalc.share.paper import About, Leaf, Placed, picture
-from tubecalc.share.scene import Scene, Words
 
 if TYPE_CHECKING:
     import pandas as pd
-
-WIDTH_MM = 210.0
-DPI = 300
-_EDGE = 30.0
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """One printed chart: the pictures of the screen with the words around them.
-
-    Parameters
-    ----------
-    title, need, name, verdict, caution, footer : str
-        Words, from top to bottom.
-    axes, picture : Axes, Picture
-        The chart.
-    wall, bars : Scene or None
-        The selected tube.
-    styles : tuple of Style
-        Styles in use.
-    """
-
-    title: str
-    need: str
-    axes: Axes
-    picture: Picture
-    name: str
-    verdict: str
-    wall: Scene | None
-    bars: Scene | None
-    styles: tuple[Style, ...]
-    caution: str
-    footer: str
-
-
-def _wrapped(text: str, width: int) -> list[str]:
-    return [line for part in text.split("\n") for line in textwrap.wrap(part, width) or [""]]
-
-
-def _page(sheet: Sheet) -> tuple[Scene, list[Placed]]:
-    """Words of the page as a scene, and where the pictures go."""
-    words: list[Words] = []
-    y = 42.0
-    words.append(Words(_EDGE, y, sheet.title, "ink", 24, bold=True))
-    for line in _wrapped(sheet.need, 100):
-        y += 21
-        words.append(Words(_EDGE, y, line, "ink", 14.5))
-    y += 14
-    places: list[Placed] = [
-        (frame(sheet.axes), 16.0, y),
-        (layer(sheet.axes, sheet.picture), 16.0, y),
-    ]
-    y += sheet.axes.height + 26
-    top = y
-    words.append(Words(_EDGE, y, sheet.name, "ink", 17, bold=True))
-    if sheet.wall is not None:
-        places.append((sheet.wall, _EDGE, y + 8))
-        y += sheet.wall.height + 12
-    for line in _wrapped(sheet.verdict, 54):
-        y += 17
-        words.append(Words(_EDGE, y, line, "ink", 12.5))
-    if sheet.bars is not None:
-        words.append(Words(430, top, "Reserve, by way to fail", "muted", 13, bold=True))
-        places.append((sheet.bars, 420, top + 8))
-        y = max(y, top + sheet.bars.height + 8)
-    y += 14
-    for line in _wrapped(sheet.caution, 122):
-        y += 15
-        words.append(Words(_EDGE, y, line, "warn", 11.5))
-    y += 20
-    words.append(Words(_EDGE, y, sheet.footer, "muted", 11))
-    words.append(
-        Words(770, y, "filled passes, hollow fails, line: best that passes", "muted", 11, "end")
-    )
-    return Scene(800, y + 18, tuple(words), ""), places
-
-
-def chart_file(sheet: Sheet, kind: str) -> bytes:
-    """Print the chart 210 mm wide; the same bytes for the same sheet.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        Pictures and words.
-    kind : str
-        "png" (300 dpi) or "svg".
-
-    Returns
-    -------
-    bytes
-        The file.
-    """
-    page, places = _page(sheet)
-    leaf = Leaf(page.width, page.height, ((page, 0.0, 0.0), *places), sheet.styles)
-    return picture(leaf, kind, About(sheet.title, sheet.verdict), WIDTH_MM, DPI)
-
 
 _HEADS = {
     "construction": "construction", "name": "name", "id": "id", "od_mm": "OD [mm]",
