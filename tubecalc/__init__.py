@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from tubecalc.share.quote_chart import write_chart
     from tubecalc.share.sheet import write_sheet
     from tubecalc.testing.basis_value import basis, basis_factor
+    from tubecalc.testing.reduce import reduce_test
     from tubecalc.tube_burn_off import burn_off
 
 __version__ = "0.1.0"
@@ -62,6 +63,7 @@ __all__ = [
     "quote_text",
     "read_constructions",
     "read_stock",
+    "reduce_test",
     "remedies",
     "search_layup",
     "shortlist",
@@ -83,6 +85,7 @@ _LATER = {  # name -> module, imported when first asked for
     "cutting_list": "tubecalc.making",
     "quote_text": "tubecalc.share.quote",
     "winding": "tubecalc.making",
+    "reduce_test": "tubecalc.testing.reduce",
     "search_layup": "tubecalc.layup_search",
     "write_chart": "tubecalc.share.quote_chart",
     "write_page": "tubecalc.share.page",

@@ -1,0 +1,298 @@
+"""The straight part of a curve: where it lies, its slope, and how sure the slope is.
+
+Every window between some seventy places along the curve is fitted at once from running sums. A
+window counts as straight where what is left beside the line is noise, or a small share of its load,
+and where its two halves have the same slope. Of these the one with the largest rise of load wins;
+gentler slopes than the steepest are marked down, so that neither slack, nor a bedding-in toe, nor
+the long plastic run of a metal is taken for the elastic part.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+Ints = NDArray[np.intp]
+BLOCKS = 2000  # means of neighbouring rows that the search works on
+PLACES = 72  # places along the curve where a window may begin or end
+LEAST_RISE = 0.2  # of the largest load, below which a straight piece is no linear part
+STRAIGHT = ((0.0025, 0.02), (0.005, 0.03), (0.01, 0.045))  # rest over rise; halves apart
+FULL = 0.9  # of the steepest slope, from which a window is not marked down
+TRIM = 0.2  # of the rise, left out at both ends of the window found
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True)
+class Line:
+    """Straight part of one loading: load = slope times travel + level.
+
+    Attributes
+    ----------
+    slope, level : float
+        Load per travel, and load at zero travel.
+    low, high : float
+        Travel where the part begins and ends.
+    half : float
+        Half the width of the 95 % interval of the slope.
+    rest : float
+        Standard deviation of single rows beside the line.
+    rise : float
+        Load that the part spans.
+    rows : int
+        Rows in it.
+    """
+
+    slope: float
+    level: float
+    low: float
+    high: float
+    half: float
+    rest: float
+    rise: float
+    rows: int
+
+    @property
+    def origin(self) -> float:
+        """Travel at which the line carries nothing."""
+        return -self.level / self.slope
+
+    def at(self, travel: float) -> float:
+        """Load on the line.
+
+        Parameters
+        ----------
+        travel : float
+            In the unit of the curve.
+
+        Returns
+        -------
+        float
+        """
+        return self.slope * travel + self.level
+
+    def shifted(self, load: float) -> Line:
+        """The same line where a load was there before the test began.
+
+        Parameters
+        ----------
+        load : float
+            Taken off every load.
+
+        Returns
+        -------
+        Line
+        """
+        return replace(self, level=self.level - load)
+
+
+def block_means(x: Array, y: Array, most: int = BLOCKS) -> tuple[Array, Array, int]:
+    """Means of neighbouring rows.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Rows of a curve.
+    most : int
+        Largest number of means.
+
+    Returns
+    -------
+    x, y : numpy.ndarray
+        Means.
+    size : int
+        Rows in each; the last rows that do not fill a mean are left out.
+
+    Examples
+    --------
+    >>> block_means(np.arange(4.0), np.arange(4.0), 2)[0].tolist()
+    [0.5, 2.5]
+    """
+    size = max(1, -(-len(x) // most))
+    if size > 1 and len(x) // size < 2:
+        size = 1
+    n = len(x) // size * size
+    return x[:n].reshape(-1, size).mean(axis=1), y[:n].reshape(-1, size).mean(axis=1), size
+
+
+def noise(x: Array, y: Array) -> float:
+    """Standard deviation of single values about the curve through their neighbours.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Rows of a curve; of a long one every so many three neighbours are looked at.
+
+    Returns
+    -------
+    float
+        In the unit of y.
+
+    Examples
+    --------
+    >>> noise(np.arange(9.0), 3 * np.arange(9.0))
+    0.0
+    """
+    if len(x) < 5:
+        return 0.0
+    at = np.arange(1, len(x) - 1, max(1, len(x) // 20000))
+    wide = x[at + 1] - x[at - 1]
+    share = np.where(wide != 0, (x[at] - x[at - 1]) / np.where(wide == 0, 1, wide), 0.5)
+    share = np.clip(share, 0, 1)
+    away = y[at] - (y[at - 1] + share * (y[at + 1] - y[at - 1]))
+    return float(np.median(np.abs(away)) / 0.6745 / math.sqrt(1.5))
+
+
+class _Sums:
+    """Running sums of a curve, from which every window is fitted."""
+
+    def __init__(self, x: Array, y: Array) -> None:
+        self.x0, self.y0 = float(x.mean()), float(y.mean())
+        u, v = x - self.x0, y - self.y0
+        parts = np.stack([np.ones_like(u), u, v, u * u, u * v, v * v])
+        self.p = np.concatenate([np.zeros((6, 1)), np.cumsum(parts, axis=1)], axis=1)
+
+    def fit(self, i: Ints, j: Ints) -> tuple[Array, Array, Array, Array]:
+        """Slope, level, standard deviation of the rest, and spread of x of the rows i <= r < j."""
+        n, a, b, aa, ab, bb = self.p[:, j] - self.p[:, i]
+        sxx = np.maximum(aa - a * a / n, 0.0)
+        sxy, syy = ab - a * b / n, np.maximum(bb - b * b / n, 0.0)
+        safe = np.where(sxx > 0, sxx, 1.0)
+        slope = np.where(sxx > 0, sxy / safe, np.nan)
+        left = np.maximum(syy - slope * sxy, 0.0)
+        level = b / n + self.y0 - slope * (a / n + self.x0)
+        return slope, level, np.sqrt(left / np.maximum(n - 2, 1)), sxx
+
+
+def find_line(x: Array, y: Array, *, top: float | None = None) -> Line | None:
+    """Straight part of one loading.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Travel and load of one loading in the order of the record, up to its largest load.
+    top : float, optional
+        Largest load of the test, if this loading does not reach it.
+
+    Returns
+    -------
+    Line or None
+        None where no straight piece spans a fifth of the load.
+
+    Examples
+    --------
+    >>> x = np.linspace(0, 2, 81)
+    >>> y = np.maximum(x - 0.4, 0) * 100  # 0.4 of slack
+    >>> line = find_line(x, y)
+    >>> round(line.slope, 6), round(line.origin, 6)
+    (100.0, 0.4)
+    >>> find_line(x, x**2) is None
+    True
+    """
+    bx, by, _ = block_means(x, y)
+    if len(bx) < 4:
+        return None
+    span = (float(np.max(by)) if top is None else top) - float(np.median(by[:3]))
+    if not span > 0:
+        return None
+    found = _search(bx, by, LEAST_RISE * span)
+    return None if found is None else _fitted(x, y, bx, *found)
+
+
+def _search(bx: Array, by: Array, least: float) -> tuple[int, int] | None:
+    """Blocks of the best window: first, and one past the last."""
+    run_x, run_y = np.maximum.accumulate(bx), np.maximum.accumulate(by)
+    along = (run_x - run_x[0]) / (np.ptp(run_x) or 1.0) + (run_y - run_y[0]) / (
+        np.ptp(run_y) or 1.0
+    )
+    places = np.unique(
+        np.concatenate(
+            [np.searchsorted(along, np.linspace(0, along[-1], PLACES)), [len(bx)]]
+        ).astype(np.intp)
+    )
+    i, j = (a.ravel() for a in np.meshgrid(places, places, indexing="ij"))
+    keep = j - i >= 4
+    i, j = i[keep], j[keep]
+    if not len(i):
+        return None
+    sums, sigma = _Sums(bx, by), noise(bx, by)
+    slope, _, rest, sxx = sums.fit(i, j)
+    rise = slope * (bx[j - 1] - bx[i])
+    middle = (i + j) // 2
+    first, last = sums.fit(i, middle)[0], sums.fit(middle, j)[0]
+    chance = 4.0 * sigma / np.sqrt(np.where(sxx > 0, sxx, np.inf))
+    doubt = 4.0 * np.maximum(rest, sigma) / np.sqrt(np.where(sxx > 0, sxx, np.inf))  # of halves
+    apart = np.abs(last - first)
+    possible = np.isfinite(apart) & (slope > 0) & (rise >= least)
+    for left, halves in STRAIGHT:
+        straight = possible & (rest <= np.maximum(1.5 * sigma, left * rise))
+        straight &= apart <= halves * slope + 3.0 * chance
+        sure = straight & (doubt < 0.4 * slope)
+        if sure.any():
+            steepest = float(np.max(slope[sure]))
+            mark = np.minimum(slope / (FULL * steepest), 1.0) ** 2 * rise
+            best = int(np.argmax(np.where(sure, mark, -np.inf)))
+            return int(i[best]), int(j[best])
+    return None
+
+
+def _fitted(x: Array, y: Array, bx: Array, first: int, past: int) -> Line | None:
+    """Line through the rows of a window, its ends trimmed."""
+    size = max(1, len(x) // len(bx))
+    rows = slice(first * size, min(past * size, len(x)))
+    u, v = x[rows], y[rows]
+    trimmed = _between(u, v, TRIM)
+    return line_through(*(trimmed if len(trimmed[0]) >= 5 else (u, v)))
+
+
+def _between(u: Array, v: Array, trim: float) -> tuple[Array, Array]:
+    low, high = float(np.min(u)), float(np.max(u))
+    edge = trim * (high - low)
+    inside = (u >= low + edge) & (u <= high - edge)
+    return u[inside], v[inside]
+
+
+def line_through(x: Array, y: Array) -> Line | None:
+    """Line through given rows with the interval of its slope.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Rows.
+
+    Returns
+    -------
+    Line or None
+        None for fewer than three rows or no travel.
+
+    Notes
+    -----
+    Student's interval from the means of at most forty groups of neighbouring rows, so that a slow
+    wander of the load counts as much as it should; bent windows widen it by what their halves
+    differ beyond chance.
+    """
+    if len(x) < 3 or not np.ptp(x) > 0:
+        return None
+    from scipy.stats import t
+
+    every = _Sums(x, y)
+    ends = (np.array([0], np.intp), np.array([len(x)], np.intp))
+    slope, level, rest, sxx = (float(a[0]) for a in every.fit(*ends))
+    if not slope > 0:
+        return None
+    gx, gy, _ = block_means(x, y, 40)
+    group = _Sums(gx, gy)
+    whole = (np.array([0], np.intp), np.array([len(gx)], np.intp))
+    by_group = float(group.fit(*whole)[2][0]) / math.sqrt(float(group.fit(*whole)[3][0]) or 1.0)
+    error = max(by_group, rest / math.sqrt(sxx))
+    half = float(t.ppf((1 + CONFIDENCE) / 2, max(len(gx) - 2, 1))) * error
+    middle = len(gx) // 2
+    if middle >= 3:
+        i, j = np.array([0, middle], np.intp), np.array([middle, len(gx)], np.intp)
+        a, b = group.fit(i, j)[0]
+        half = math.hypot(half, max(0.0, abs(float(b - a)) - 8.0 * error) / 4.0)
+    low, high = float(np.min(x)), float(np.max(x))
+    return Line(slope, level, low, high, half, rest, slope * (high - low), len(x))

@@ -1,0 +1,264 @@
+"""The two columns of a curve that count for a kind of test, turned so that loading is upwards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from tubecalc.errors import InputError
+from tubecalc.testing.reduce_line import Array, Ints
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+LEAST_ROWS = 5
+TURN = 0.05  # of the travel, from which a way back is an unloading
+OTHER_SENSE = 0.2  # of the largest load, from which load of the other sign is a second sense
+# What the load is read against, best first, by kind of test.
+_ALONG = ("extension_mm", "strain", "travel_mm")
+_ACROSS = ("deflection_mm", "extension_mm", "travel_mm")
+WAYS = {
+    "tension": _ALONG, "compression": _ALONG, "column": ("travel_mm",),
+    "three-point": _ACROSS, "four-point": _ACROSS, "ring": ("deflection_mm", "travel_mm"),
+    "torsion": ("angle_deg",),
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Branch:
+    """Rows of one loading, first <= row < past, of a `Path`."""
+
+    first: int
+    past: int
+
+
+@dataclass(frozen=True)
+class Path:
+    """Load over travel of one specimen in one sense.
+
+    Attributes
+    ----------
+    x, y : numpy.ndarray
+        Travel [mm or deg] and load [N or N m]; both grow in loading.
+    rows : numpy.ndarray
+        Row of each in the curve's data.
+    way : str
+        Column that x is from.
+    sign_x, sign_y : float
+        What the recorded values were multiplied by.
+    over : bool
+        Whether the load ran beyond the range of its sensor.
+    """
+
+    x: Array
+    y: Array
+    rows: Ints
+    way: str
+    sign_x: float
+    sign_y: float
+    over: bool = False
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def at_end(self) -> float:
+        """Largest travel."""
+        return float(np.max(self.x))
+
+
+def frame_of(curve: Any) -> pd.DataFrame:
+    """Data of a curve, or the table itself."""
+    data: pd.DataFrame = curve.data if hasattr(curve, "data") else curve
+    return data
+
+
+def load_column(kind: str) -> str:
+    """Column that holds the load of a kind of test."""
+    return "torque_N_m" if kind == "torsion" else "force_N"
+
+
+def paths(curve: Any, kind: str, *, way: str | None, gauge_mm: float, where: str) -> list[Path]:
+    """Load over travel, one for each sense that was loaded.
+
+    Parameters
+    ----------
+    curve : Curve or pandas.DataFrame
+        With unit-suffixed columns.
+    kind : str
+        Kind of test.
+    way : str or None
+        Column to read the load against; the best that is there when None.
+    gauge_mm : float
+        Length that a strain is over [mm]; NaN where not known.
+    where : str
+        Name of the specimen, for messages.
+
+    Returns
+    -------
+    list of Path
+        The sense that was loaded first comes first.
+
+    Raises
+    ------
+    InputError
+        If a column is missing, there are too few rows, or the load or travel does not change.
+    """
+    data = frame_of(curve)
+    load = load_column(kind)
+    if load not in data.columns:
+        raise InputError(_no_load(data, kind), where=where)
+    x, used, notes = _travel(data, kind, way, gauge_mm, where)
+    y = data[load].to_numpy(float)
+    beyond = curve.beyond(load) if hasattr(curve, "beyond") else np.isposinf(np.abs(y))
+    rows = np.flatnonzero(np.isfinite(x) & np.isfinite(y))
+    if len(rows) < LEAST_ROWS:
+        raise InputError(
+            f"has {len(rows)} row{'s' if len(rows) != 1 else ''} with load and travel",
+            where=where, expected=f"at least {LEAST_ROWS}",
+        )  # fmt: skip
+    x, y = x[rows], y[rows]
+    if not np.ptp(y) > 1e-9 * float(np.max(np.abs(y))):
+        raise InputError("the load never changes: nothing was loaded", where=where,
+                         got=f"{y[0]:.4g} in all {len(y)} rows")  # fmt: skip
+    if not np.ptp(x) > 0:
+        raise InputError("the travel never changes", where=where, got=f"{used} = {x[0]:.4g}")
+    over = bool(np.any(beyond))
+    return [
+        _turned(x[part], y[part], rows[part], used, over=over, notes=notes)
+        for part in _senses(x, y)
+    ]
+
+
+def _no_load(data: pd.DataFrame, kind: str) -> str:
+    other = "force_N" if kind == "torsion" else "torque_N_m"
+    want, have = ("torque", "force") if kind == "torsion" else ("force", "torque")
+    if other in data.columns:
+        return f"has a {have} but no {want}: this is no {kind} test"
+    return f"has no {want}: say which column holds it"
+
+
+def _travel(
+    data: pd.DataFrame, kind: str, way: str | None, gauge_mm: float, where: str
+) -> tuple[Array, str, tuple[str, ...]]:
+    """Travel and the column it is from."""
+    if way is not None and way not in data.columns:
+        raise InputError("there is no such column", where=f"{where}:way", got=way)
+    known = [w for w in (WAYS[kind] if way is None else (way,)) if w in data.columns]
+    known = [w for w in known if np.isfinite(data[w].to_numpy(float)).sum() >= LEAST_ROWS]
+    if not np.isfinite(gauge_mm):
+        known = [w for w in known if w != "strain"]
+    if not known:
+        angle = kind != "torsion" and "angle_deg" in data.columns
+        hint = ": is it a torsion test?" if angle else ""
+        if "strain" in data.columns:
+            hint = ": with strain alone the gauge length is needed"
+        want = "angle" if kind == "torsion" else "travel"
+        raise InputError(f"has no {want} to read the load against{hint}", where=where)
+    used = known[0]
+    x = data[used].to_numpy(float)
+    second = {"extension_mm": "extension_2_mm", "strain": "strain_2"}.get(used)
+    notes: tuple[str, ...] = ()
+    if second in data.columns:
+        other = data[second].to_numpy(float)
+        both = np.isfinite(x) & np.isfinite(other)
+        if both.sum() >= LEAST_ROWS:
+            notes = _bent(x[both], other[both])
+            x = np.where(both, (x + other) / 2, np.nan)
+    if used == "strain":
+        x = x * gauge_mm
+    return x, used, notes
+
+
+def _bent(a: Array, b: Array) -> tuple[str, ...]:
+    """What two extensometers say of crookedness."""
+    size = float(np.max(np.abs(a + b))) / 2
+    part = float(np.max(np.abs(a - b))) / 2 / size if size > 0 else 0.0
+    said = f"Two extensometers are averaged; they differ by {100 * part:.0f} % of the mean"
+    return (said + (": the specimen was bent, grips or tube are crooked." if part > 0.1 else "."),)
+
+
+def _senses(x: Array, y: Array) -> list[slice]:
+    """Rows of each sense; one where all load has one sign."""
+    top, bottom = float(np.max(y)), float(np.min(y))
+    if not (top > 0 > bottom and min(top, -bottom) > OTHER_SENSE * max(top, -bottom)):
+        return [slice(0, len(y))]
+    edge = OTHER_SENSE / 4 * max(top, -bottom)
+    sure = np.flatnonzero(np.abs(y) > edge)
+    turns = np.flatnonzero(np.diff(np.sign(y[sure])) != 0)
+    cuts = [0]
+    for t in turns:
+        between = slice(int(sure[t]), int(sure[t + 1]) + 1)
+        cuts.append(between.start + int(np.argmin(np.abs(y[between]))))
+    cuts.append(len(y))
+    parts = [slice(a, b) for a, b in pairwise(cuts) if b - a >= LEAST_ROWS]
+    seen: dict[float, slice] = {}
+    for part in parts:  # of each sense the first time
+        seen.setdefault(float(np.sign(y[part][np.argmax(np.abs(y[part]))])), part)
+    return list(seen.values())
+
+
+def _turned(
+    x: Array, y: Array, rows: Ints, way: str, *, over: bool, notes: tuple[str, ...]
+) -> Path:
+    peak = int(np.argmax(np.abs(y)))
+    sign_y = 1.0 if y[peak] >= 0 else -1.0
+    first = slice(0, max(peak + 1, 2))
+    moved = float(x[peak] - np.median(x[: min(5, len(x))]))
+    if peak < 2 or moved == 0:
+        moved = float(np.sum((x[first] - x[first].mean()) * (sign_y * y[first]))) or 1.0
+    sign_x = 1.0 if moved >= 0 else -1.0
+    return Path(sign_x * x, sign_y * y, rows, way, sign_x, sign_y, over, notes)
+
+
+def branches(path: Path) -> list[Branch]:
+    """Loadings of a path, parted by ways back of more than a twentieth of the travel.
+
+    Parameters
+    ----------
+    path : Path
+        Load over travel.
+
+    Returns
+    -------
+    list of Branch
+        At least one.
+    """
+    x = path.x
+    low, high = _turning(x, TURN * float(np.ptp(x)))
+    found = [Branch(a, b + 1) for a, b in zip(low, high, strict=True) if b - a >= LEAST_ROWS - 1]
+    return found or [Branch(0, len(x))]
+
+
+def _turning(x: Array, least: float) -> tuple[list[int], list[int]]:
+    """Rows where each way up begins and ends; ways of less than `least` are passed over."""
+    size = max(1, len(x) // 2000)
+    n = len(x) // size * size
+    table = x[:n].reshape(-1, size)
+    base = np.arange(0, n, size)
+    at = np.sort(
+        np.concatenate([base + table.argmin(axis=1), base + table.argmax(axis=1), [0, len(x) - 1]])
+    )
+    lows, highs = [0], []
+    rising, best = True, 0
+    for row in at.tolist():
+        if rising:
+            if x[row] >= x[best]:
+                best = row
+            elif x[best] - x[row] > least:
+                highs.append(best)
+                rising, best = False, row
+            if not highs and len(lows) == 1 and x[row] < x[lows[0]] and best <= lows[0]:
+                lows[0] = best = row
+        elif x[row] <= x[best]:
+            best = row
+        elif x[row] - x[best] > least:
+            lows.append(best)
+            rising, best = True, row
+    if rising:
+        highs.append(best)
+    return lows, highs[: len(lows)]
+
+
+__all__ = ["WAYS", "Branch", "Path", "branches", "frame_of", "load_column", "paths"]

@@ -1,0 +1,260 @@
+"""Points of a curve: slack, peak, drops, the end of the straight part, energy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tubecalc.testing.reduce_line import Array, Line, block_means, noise
+from tubecalc.testing.reduce_path import Branch, Path
+
+FALL = 0.02  # of the peak, from which a sudden fall of load is a drop
+BREAK = 0.05  # of the peak, from which a fall that no way back explains is the break
+SUDDEN = 0.02  # of the travel, within which a drop happens
+DEPART = 0.01  # of the load on the line, from which a curve has left it
+HOLD = 4  # rows at one and the same largest load that mean a limit of the frame
+_TARE = 0.02  # of the peak: larger loads at the start are a preload and stay
+
+
+@dataclass(frozen=True)
+class Drop:
+    """A sudden fall of load: rows of its top and its foot, and what was lost."""
+
+    top: int
+    foot: int
+    loss: float
+
+
+@dataclass(frozen=True)
+class End:
+    """How a record ends.
+
+    Attributes
+    ----------
+    broke : bool
+        Whether the load fell for good without the travel going back.
+    why : str
+        Where it did not: "beyond the range", "held", "turned back" or "rising".
+    """
+
+    broke: bool
+    why: str = ""
+
+
+def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
+    """Load shown before anything touched, and how many rows it rests on.
+
+    Parameters
+    ----------
+    path : Path
+        Load over travel.
+    branch : Branch
+        First loading.
+    line : Line or None
+        Its straight part; without one nothing is taken off.
+
+    Returns
+    -------
+    load : float
+        0 where the record begins in contact, or under a preload.
+    rows : int
+    """
+    if line is None:
+        return 0.0, 0
+    y = path.y[branch.first : branch.past]
+    x = path.x[branch.first : branch.past]
+    top = float(np.max(y))
+    start = float(np.median(y[:3]))
+    spread = noise(x, y)
+    above = np.flatnonzero(y > start + max(5 * spread, 0.003 * top))
+    lead = int(above[0]) if len(above) else 0
+    lead = int(0.8 * lead)
+    if lead < 3 or abs(start) > _TARE * top:
+        return 0.0, 0
+    run = float(x[lead - 1] - x[0])
+    if run > 0 and lead > 3:  # a lead that already rises is the loading itself
+        slope = float(np.polyfit(x[:lead] - x[0], y[:lead], 1)[0])
+        if slope > 0.05 * line.slope and slope * run > 2 * spread / np.sqrt(lead):
+            return 0.0, 0
+    return float(np.mean(y[:lead])), lead
+
+
+def drops_of(path: Path, peak: float) -> list[Drop]:
+    """Sudden falls of load that no way back of the travel explains, in their order.
+
+    Parameters
+    ----------
+    path : Path
+        Load over travel, tare taken off.
+    peak : float
+        Largest load.
+
+    Returns
+    -------
+    list of Drop
+        At most fifty.
+    """
+    x, y = path.x, path.y
+    least = max(FALL * peak, 6 * noise(x, y))
+    within = SUDDEN * float(np.ptp(x))
+    out: list[Drop] = []
+    start = 0
+    while start < len(y) - 1 and len(out) < 50:
+        run = np.maximum.accumulate(y[start:])
+        low = np.flatnonzero(run - y[start:] > least)
+        if not len(low):
+            break
+        at = start + int(low[0])
+        top = start + int(np.argmax(y[start : at + 1]))
+        near = np.flatnonzero(y[top : at + 1] >= y[top] - 0.3 * least)
+        top += int(near[-1])
+        foot = at
+        while foot + 1 < len(y) and y[foot + 1] < y[foot]:
+            foot += 1
+        loss = float(y[top] - y[foot])
+        back = float(x[top] - np.min(x[top : foot + 1]))
+        sudden = abs(float(x[foot] - x[top])) <= within or foot - top <= 3
+        if sudden and back <= max(within, 0.0) and y[top] > 2 * least:
+            out.append(Drop(top, foot, loss))
+        start = _past(y, foot, least)
+    return out
+
+
+def _past(y: Array, foot: int, least: float) -> int:
+    """Row from which the next drop is looked for: the deepest of the fall."""
+    after = y[foot:]
+    rises = np.flatnonzero(after > np.minimum.accumulate(after) + least)
+    end = foot + (int(rises[0]) if len(rises) else len(after))
+    return max(foot + 1, foot + int(np.argmin(y[foot:end])) if end > foot else foot + 1)
+
+
+def end_of(path: Path, top: int, slope: float) -> End:
+    """How the record ends after its largest load.
+
+    Parameters
+    ----------
+    path : Path
+        Load over travel, tare taken off.
+    top : int
+        Row of the largest load.
+    slope : float
+        Slope of the straight part; 0 where there is none.
+
+    Returns
+    -------
+    End
+    """
+    x, y = path.x, path.y
+    peak = float(y[top])
+    if path.over:
+        return End(False, "beyond the range")
+    if _held(x, y, top):
+        return End(False, "held")
+    after_x, after_y = x[top:], y[top:]
+    back = np.maximum(float(x[top]) - after_x, 0.0)
+    fell = peak - after_y
+    if np.any(fell > BREAK * peak + 1.5 * slope * back):
+        return End(True)
+    if float(back[-1]) > 0.01 * float(np.ptp(x)):
+        return End(False, "turned back")
+    return End(False, "rising")
+
+
+def _held(x: Array, y: Array, top: int) -> bool:
+    """Whether the record stands at its largest load to the end, as at the limit of a frame."""
+    peak = float(y[top])
+    same = np.abs(y - peak) <= 1e-4 * abs(peak)
+    last = len(y) - 1
+    if not same[last]:
+        return False
+    runs = np.flatnonzero(~same)
+    first = int(runs[-1]) + 1 if len(runs) else 0
+    if last - first + 1 < HOLD:
+        return False
+    step = float(np.ptp(x)) / max(len(x) - 1, 1)
+    return abs(float(x[last] - x[first])) <= 0.25 * step * (last - first)
+
+
+def departure(x: Array, y: Array, line: Line) -> tuple[float, float] | None:
+    """Where a curve leaves its straight part for good.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        One loading up to its largest load, tare taken off.
+    line : Line
+        Straight part.
+
+    Returns
+    -------
+    tuple or None
+        Travel and load of the curve where it lies 1 % and four times the noise below the line and
+        stays so; None where it never does before the largest load.
+    """
+    bx, by, size = block_means(x, y)
+    sigma = max(noise(x, y), line.rest) / np.sqrt(size)
+    on = line.slope * bx + line.level
+    away = on - by
+    beyond = bx > (line.low + line.high) / 2
+    off = (away > np.maximum(DEPART * on, 4 * sigma)) & beyond
+    if not off.any() or not off[-1]:
+        return None
+    kept = np.flatnonzero(~off & beyond)
+    first = int(kept[-1]) + 1 if len(kept) else int(np.argmax(off))
+    if first >= len(bx) or len(bx) - first < 2:
+        return None
+    return float(bx[first]), float(by[first])
+
+
+def offset_point(x: Array, y: Array, line: Line, offset: float) -> tuple[float, float] | None:
+    """Where a curve crosses its straight part shifted along the travel.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        One loading up to its largest load, tare taken off.
+    line : Line
+        Straight part.
+    offset : float
+        Shift, in the unit of x.
+
+    Returns
+    -------
+    tuple or None
+        Travel and load; None where the curve ends before.
+    """
+    bx, by, _ = block_means(x, y)
+    gap = by - line.slope * (bx - offset) - line.level
+    beyond = np.flatnonzero((gap <= 0) & (bx > (line.low + line.high) / 2))
+    if not len(beyond):
+        return None
+    j = int(beyond[0])
+    if j == 0 or gap[j - 1] <= 0:
+        return float(bx[j]), float(by[j])
+    share = gap[j - 1] / (gap[j - 1] - gap[j])
+    return (
+        float(bx[j - 1] + share * (bx[j] - bx[j - 1])),
+        float(by[j - 1] + share * (by[j] - by[j - 1])),
+    )
+
+
+def energy(x: Array, y: Array) -> float:
+    """Work of the load along the travel.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        One loading up to its largest load, tare taken off.
+
+    Returns
+    -------
+    float
+        Unit of x times unit of y.
+
+    Examples
+    --------
+    >>> energy(np.array([0.0, 1.0, 2.0]), np.array([0.0, 10.0, 20.0]))
+    20.0
+    """
+    return float(np.sum(np.diff(x) * (y[1:] + y[:-1]) / 2))
