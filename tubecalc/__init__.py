@@ -21,6 +21,9 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 if TYPE_CHECKING:
     from typing import Any
 
+    from tubecalc.joining.fits import fit
+    from tubecalc.joining.galvanic import galvanic
+    from tubecalc.joining.nested import nested
     from tubecalc.laminate.constituents import Fibre, Resin
     from tubecalc.laminate.made_ply import ply_from_constituents
     from tubecalc.layup_search import search_layup
@@ -30,6 +33,7 @@ if TYPE_CHECKING:
     from tubecalc.share.quote_chart import write_chart
     from tubecalc.share.sheet import write_sheet
     from tubecalc.testing.basis_value import basis, basis_factor
+    from tubecalc.testing.curves import read_curves
     from tubecalc.testing.reduce import reduce_test
     from tubecalc.tube_burn_off import burn_off
 
@@ -57,11 +61,15 @@ __all__ = [
     "constructions",
     "cut_plan",
     "cutting_list",
+    "fit",
     "frontier",
+    "galvanic",
     "materials",
+    "nested",
     "ply_from_constituents",
     "quote_text",
     "read_constructions",
+    "read_curves",
     "read_stock",
     "reduce_test",
     "remedies",
@@ -83,9 +91,13 @@ _LATER = {  # name -> module, imported when first asked for
     "ply_from_constituents": "tubecalc.laminate.made_ply",
     "cut_plan": "tubecalc.making",
     "cutting_list": "tubecalc.making",
+    "fit": "tubecalc.joining.fits",
+    "galvanic": "tubecalc.joining.galvanic",
+    "nested": "tubecalc.joining.nested",
     "quote_text": "tubecalc.share.quote",
     "winding": "tubecalc.making",
     "reduce_test": "tubecalc.testing.reduce",
+    "read_curves": "tubecalc.testing.curves",
     "search_layup": "tubecalc.layup_search",
     "write_chart": "tubecalc.share.quote_chart",
     "write_page": "tubecalc.share.page",

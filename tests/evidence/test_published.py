@@ -25,7 +25,6 @@ MISPRINTS = {  # errors found in printed sources -> how far off the print is at 
 FORM = "constant of a closed form; the Ritz minimum is used instead"
 CODE = "section classes of a code; walls are judged by shell buckling instead"
 DISCS = "discs on a shaft after Rayleigh; a tube has its own mass and one coupling"
-JOIN = "fits and tube tolerances: come with `join`"
 WAITING = {
     "SP8007-gPlong": "0.9 for long tubes: the cautious 0.75 is taken for all",
     "SP8007-tors-const": FORM, "SP8007-ortho-tors": FORM, "WT-260": FORM,
@@ -39,7 +38,6 @@ WAITING = {
     "MAT-": "background values with nothing to compute",
     "TRADE-roll-from": "a process rule of the shop, no function",
     "TM83320-3": "number of fibres and resin between plies: nothing here uses them",
-    "ISO286-": JOIN, "FIT-": JOIN, "ISO1127-": JOIN,
 }  # fmt: skip
 
 

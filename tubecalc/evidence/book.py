@@ -41,6 +41,7 @@ _ROOMS = (
     "micromechanics",
     "loadpoints",
     "environment",
+    "fits",
     "statistics",
     "bonds",
 )

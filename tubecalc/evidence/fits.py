@@ -1,0 +1,39 @@
+"""Families of limits and fits, tube tolerances, and pairs of metals."""
+
+from __future__ import annotations
+
+import re
+
+from tubecalc.evidence.book import Row, register
+from tubecalc.joining.galvanic import galvanic
+from tubecalc.joining.iso286 import deviation, grade, iso_fit
+from tubecalc.joining.tube_sizes import tube_tolerance
+
+_ENVIRONMENT = {"seawater": "salt", "marine": "marine", "industrial": "outdoor"}
+
+
+@register(r"ISO286-")
+def _iso(row: Row) -> float | None:
+    """At the upper end of the range of sizes."""
+    size = float(row.inputs.split(" to ")[1].split(" ")[0]) * 1e-3
+    found = re.fullmatch(r"IT(\d+)", row.quantity)
+    return grade(size, int(found[1])) if found else deviation(size, row.quantity[-1], 7)
+
+
+@register(r"FIT-")
+def _fit(row: Row) -> float | None:
+    size, symbol, _, which = row.quantity.split(" ")
+    found = iso_fit(float(size) * 1e-3, symbol)
+    return found.least if which == "least" else found.most
+
+
+@register(r"ISO1127-ex-")
+def _tube(row: Row) -> float | None:
+    size, name = row.inputs.removeprefix("ISO 1127: ").split("-")
+    return tube_tolerance(name, float(size) * 1e-3)
+
+
+@register(r"GALV-")
+def _pair(row: Row) -> float | None:
+    one, two, where = row.inputs.split("; ")
+    return float(galvanic(one, two, _ENVIRONMENT[where]).level)
