@@ -10,12 +10,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from tubecalc.checks import ROOMS, SLOW
+from tubecalc.checks import ROOMS, SLOW, Room, pressure, strength
 from tubecalc.laminate.elastic import Bools, Ints
 from tubecalc.need import Need
 from tubecalc.sweep import Grid, Reserves, in_usual_range, reserves
 
-QUICK = tuple(room for room in ROOMS if room not in SLOW)
+_TABLED = (strength.outcomes, pressure.outcomes)  # tables that are made fast
+STAGES: tuple[tuple[Room, ...], ...] = (
+    tuple(room for room in ROOMS if room not in (*SLOW, *_TABLED)), _TABLED, SLOW,
+)  # fmt: skip
 BATCH = 48  # candidates judged whole at a time, lightest first
 
 
@@ -63,10 +66,16 @@ def passing(candidates: Grid, need: Need) -> Bools:
     >>> passing(some, need).tolist()
     [False, True]
     """
-    passes = reserves(candidates, need, rooms=QUICK).passes.copy()
-    left = np.flatnonzero(passes)
-    if len(left):
-        passes[left] = reserves(some_of(candidates, left), need, rooms=SLOW).passes
+    return _after(candidates, need, STAGES)
+
+
+def _after(candidates: Grid, need: Need, stages: tuple[tuple[Room, ...], ...]) -> Bools:
+    """Which candidates pass some stages, each run on what the one before has left."""
+    passes = np.ones(len(candidates), bool)
+    for rooms in stages:
+        left = np.flatnonzero(passes)
+        if len(left):
+            passes[left] = reserves(some_of(candidates, left), need, rooms=rooms).passes
     return passes
 
 
@@ -89,7 +98,7 @@ def lightest(candidates: Grid, need: Need, count: int) -> Ints | None:
         there is one such, else any that pass. None where nothing passes.
     """
     mass = candidates.part(slice(None)).sections.mass_per_length
-    left = np.flatnonzero(reserves(candidates, need, rooms=QUICK).passes)
+    left = np.flatnonzero(_after(candidates, need, STAGES[:-1]))
     left = left[np.argsort(mass[left], kind="stable")]
     usual = in_usual_range(candidates)[left]
     for some, proven in ((left[usual], True), (left, False)):
@@ -122,4 +131,4 @@ def _good(found: Reserves, proven: bool) -> Bools:
     return found.passes & ~found.unproven if proven else found.passes
 
 
-__all__ = ["QUICK", "lightest", "passing", "some_of"]
+__all__ = ["STAGES", "lightest", "passing", "some_of"]
