@@ -136,7 +136,8 @@ class Understood:
             out.append(f"{self.skipped_count - len(self.skipped)} more lines are left out.")
         for over in self.over_range:
             meant = "beyond the range" if over.beyond else "no reading"
-            out.append(f'"{over.mark}" in {len(over.rows)} rows of {over.name}: {meant}.')
+            rows = f"{len(over.rows)} row" + ("s" if len(over.rows) > 1 else "")
+            out.append(f'"{over.mark}" in {rows} of {over.name}: {meant}.')
         return out
 
 

@@ -11,7 +11,7 @@ from tubecalc.testing.curve import Curve, Question, Understood
 from tubecalc.testing.curves_book import sheets
 from tubecalc.testing.curves_bytes import Source, open_source
 from tubecalc.testing.curves_columns import Made, make
-from tubecalc.testing.curves_fast import fast, sample
+from tubecalc.testing.curves_fast import fast, pieces, sample
 from tubecalc.testing.curves_heads import clean
 from tubecalc.testing.curves_keyed import keyed
 from tubecalc.testing.curves_plan import DELIMITERS, plan_of, plan_of_cells
@@ -164,7 +164,7 @@ def _of_text(
         found = [table]
     else:
         lines = _joined(data.decode("utf-8", "replace").split("\n"))
-        found = tables(Lines(lines, plan), plan)
+        found = tables(Lines(lines, plan, pieces(lines, plan)), plan)
     if torn and found:
         found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
     return plan, found

@@ -13,11 +13,11 @@ from tubecalc.testing.curves_table import Line
 __all__ = ["Above", "above", "is_names", "label_of"]
 
 _WORDS = (
-    r"(?:specimen|sample|probe|probenbezeichnung|probenname|prüfling|prufling|muster|test|run|coupon"
+    r"(?:specimen|sample|probenbezeichnung|probe|probenname|prüfling|prufling|muster|test|run|coupon"
     r"|piece|éprouvette|eprouvette|essai|probeta|provino|prova|ensayo|tube|rohr|data ?set)"
 )
 _LABEL = re.compile(
-    rf"\W*{_WORDS}\s*(?:no\.?|nr\.?|number|name|id|bezeichnung|nummer|label|#)?\s*[:=#]?\s*(\S.{{0,40}}?)?\W*",
+    rf"\W*{_WORDS}\b\s*(?:no\.?|nr\.?|number|name|id|bezeichnung|nummer|label|#)?\s*[:=#]?\s*(\S.{{0,40}}?)?\W*",
     re.IGNORECASE,
 )
 _BARE = re.compile(
@@ -206,8 +206,8 @@ def _field(line: Line, out: Above) -> None:
         return
     match = _LABEL.fullmatch(key)
     if match and not match[1] and value:
-        short = re.fullmatch(r"\W*(specimen|sample|test|run)\W*", key, re.IGNORECASE)
-        out.label = out.label or (f"{key} {value}" if short and value.isdigit() else value)
+        word = re.match(r"\w+", key)
+        out.label = out.label or (f"{word[0]} {value}" if word and value.isdigit() else value)
 
 
 def units_told(preamble: Sequence[tuple[str, str]]) -> dict[str, str]:

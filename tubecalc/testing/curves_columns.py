@@ -208,9 +208,10 @@ def _marks(table: Table, c: int, name: str, out: Made) -> None:
             continue
         values = out.data[name]
         good = values[np.isfinite(values)]
+        many = f"{len(rows)} row" + ("s" if len(rows) > 1 else "")
         top = good[int(np.argmax(np.abs(good)))] if good.size else math.nan
         out.notes.append(
-            f'"{clean(text, 20)}" stands in {len(rows)} rows of "{title(table, c)}": beyond the '
+            f'"{clean(text, 20)}" stands in {many} of "{title(table, c)}": beyond the '
             f"range of the sensor. The largest value is unknown, at least {top:.6g} "
             f"{name.partition('_')[2].replace('_', ' ')} in size."
         )

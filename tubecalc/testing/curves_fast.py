@@ -6,15 +6,18 @@ import io
 import re
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tubecalc.testing.curves_plan import plain_pattern
 from tubecalc.testing.curves_rows import Lines, tables
 from tubecalc.testing.curves_table import Plan, Table
 
-__all__ = ["HEAD", "fast", "sample"]
+__all__ = ["HEAD", "fast", "pieces", "sample"]
 
 HEAD = 65536  # bytes of the beginning that are looked at line by line
 _PIECE = 8192
+_LINES = 20_000  # of a piece read in one go
+Values = NDArray[np.float64]
 
 
 def sample(data: bytes) -> list[str]:
@@ -44,7 +47,7 @@ def sample(data: bytes) -> list[str]:
         pieces.append(data[-_PIECE:].partition(b"\n")[2])
     lines = [line for p in pieces for line in p.decode("utf-8", "replace").splitlines()]
     lines = [line for line in lines if line.strip()]
-    return lines if len(lines) < 1200 else [*lines[:800], *lines[800:-300:10], *lines[-300:]]
+    return lines if len(lines) < 600 else [*lines[:300], *lines[300:-100:20], *lines[-100:]]
 
 
 def fast(data: bytes, plan: Plan) -> Table | None:
@@ -92,9 +95,39 @@ def fast(data: bytes, plan: Plan) -> Table | None:
     return table
 
 
-def _body(
-    data: bytes, start: int, plan: Plan
-) -> np.ndarray[tuple[int, int], np.dtype[np.float64]] | None:
+def pieces(lines: list[str], plan: Plan) -> dict[int, Values]:
+    """Find long pieces of lines that hold nothing but numbers.
+
+    Parameters
+    ----------
+    lines : list of str
+        All lines of a text.
+    plan : Plan
+        How they are split.
+
+    Returns
+    -------
+    dict of int and numpy.ndarray
+        First line -> the rows of the piece.
+
+    Examples
+    --------
+    >>> found = pieces(["1,2"] * 40_000 + ["x"], Plan(",", ".", 2))
+    >>> sorted(found), len(found[0])
+    ([0, 20000], 20000)
+    """
+    out: dict[int, Values] = {}
+    if plain_pattern(plan) is None or len(lines) <= _LINES:
+        return out
+    for start in range(0, len(lines) - _LINES, _LINES):
+        part = lines[start : start + _LINES]
+        values = _body(("\n".join(part) + "\n").encode(), 0, plan)
+        if values is not None and len(values) == len(part) and np.all(np.abs(values) < 9.8e37):
+            out[start] = values
+    return out
+
+
+def _body(data: bytes, start: int, plan: Plan) -> Values | None:
     """Rows as numbers; None where one of them is no row of numbers."""
     import pandas as pd
 

@@ -81,8 +81,10 @@ def shape(rows: Iterable[Sequence[Cell]]) -> tuple[int, int, frozenset[int], fro
     """
     seen: list[tuple[int, str, Sequence[Cell]]] = []
     for row in rows:
+        if len(row) < 2:
+            continue
         letters = kinds(row)
-        if sum(letters.count(c) for c in "ntuo") >= 1 and len(row) > 1:
+        if sum(letters.count(c) for c in "ntuo"):
             seen.append((len(row), letters, row))
     strong = [s for s in seen if sum(s[1].count(c) for c in "ntuom") >= 2] or seen
     if not strong:

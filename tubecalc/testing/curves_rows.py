@@ -24,8 +24,14 @@ _AHEAD = 40  # lines looked at below headings
 class Lines:
     """Lines of a text, split only where they are asked for, or rows of a sheet."""
 
-    def __init__(self, raw: Sequence[str] | Sequence[Line], plan: Plan, start: int = 1) -> None:
-        self.raw, self.plan, self.start = raw, plan, start
+    def __init__(
+        self,
+        raw: Sequence[str] | Sequence[Line],
+        plan: Plan,
+        pieces: dict[int, NDArray[np.float64]] | None = None,
+    ) -> None:
+        self.raw, self.plan, self.start = raw, plan, 1
+        self.pieces = pieces or {}  # first line -> rows known to be nothing but numbers
         self.pattern: re.Pattern[str] | None = None
 
     def __len__(self) -> int:
@@ -87,6 +93,7 @@ class _Block:
     plan: Plan
     plain: list[int] = field(default_factory=list)  # index of the row for each plain line
     lines: list[str] = field(default_factory=list)
+    pieces: list[tuple[int, NDArray[np.float64]]] = field(default_factory=list)
     odd: dict[int, list[Cell | None]] = field(default_factory=dict)  # row -> cells
     numbers: list[int] = field(default_factory=list)
     short: dict[int, int] = field(default_factory=dict)  # row -> cells it had
@@ -126,6 +133,17 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
     lines.pattern = plain_pattern(plan)
     i, fresh = 0, True  # fresh: the next row begins a table
     while i < len(lines):
+        piece = lines.pieces.get(i)
+        if piece is not None and block is not None:
+            if fresh:
+                block = _begin(out, between, plan, block)
+            else:
+                _interrupted(block, between, plan)
+            between, fresh = [], False
+            block.pieces.append((block.rows, piece))
+            block.numbers.extend(range(lines.start + i, lines.start + i + len(piece)))
+            i += len(piece)
+            continue
         if lines.plain(i):
             cells: list[Cell | None] | None = None
             good, short = True, 0
@@ -139,7 +157,9 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
             good = cells is not None
         if not good:
             if is_names(line):
-                plan = _look_ahead(lines, i + 1, plan)
+                ahead = _look_ahead(lines, i + 1, plan)
+                if ahead is not plan:
+                    plan, lines.pieces = ahead, {}
                 lines.pattern = plain_pattern(plan)
                 fresh = True
             elif block is not None and label_of(line):
@@ -192,6 +212,8 @@ def _interrupted(block: _Block, between: list[Line], plan: Plan, after: bool = F
         text = flat(line.cells)
         if any("\ufffd" in str(c) or "\x80" <= str(c)[-1:] <= "\x9f" for c in line.cells):
             why = "torn: holds bytes that are no text"
+        elif re.match(r"[A-Za-z_]\w*\s*=", str(line.cells[0])) and not plan.delimiter:
+            why = "torn: not all values of a row are there"
         elif len(line.cells) != plan.width and filled:
             why = f"torn: {len(line.cells)} cells in place of {plan.width}"
         elif set(letters) & set("ntuo"):
@@ -272,10 +294,13 @@ def _finish(block: _Block) -> Table:
     for row in sorted(torn := _drop_short(block)):
         why = f"torn: {block.short[row]} cells in place of {plan.width}"
         table.skip(block.numbers[row], why, flat([c for c in block.odd[row] if c is not None]))
-    keep = np.array([r not in torn for r in range(block.rows)], dtype=bool)
+    keep = np.ones(block.rows, dtype=bool)
+    keep[list(torn)] = False
     numbers = np.full((block.rows, plan.width), np.nan)
     if block.lines:
         numbers[block.plain] = parse_plain(block.lines, plan)
+    for start, piece in block.pieces:
+        numbers[start : start + len(piece)] = piece
     table.marks = [Found() for _ in range(plan.width)]
     words: dict[int, list[str]] = {c: [""] * block.rows for c in plan.texts | plan.stamps}
     if plan.questions:

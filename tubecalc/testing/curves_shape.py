@@ -62,6 +62,18 @@ def loops(way: Array) -> tuple[Loop, ...]:
         last = way.size if stop == x.size else int(good[stop])
         out.append(Loop(first, last, max(number, 1), rising))
         rising = not rising
+    return _without_jumps(out)
+
+
+def _without_jumps(found: list[Loop]) -> tuple[Loop, ...]:
+    """A fall within one row is no unloading: the row begins the next loading."""
+    out: list[Loop] = []
+    for part in found:
+        last = out[-1] if out else None
+        if last and not last.loading and last.stop - last.start == 1 and part.loading:
+            out[-1] = Loop(last.start, part.stop, part.number, True)
+        else:
+            out.append(part)
     return tuple(out)
 
 
