@@ -108,7 +108,10 @@ class BurnRoom:
             raise InputError("no ply was seen yet: fill in angle and fibre per area")
         layers, plies = named(got.stack, session.choice.plies)
         choice = replace(session.choice, plies=plies, rows=rows_of(layers, plies), section="wall")
-        if got.stack.tube is not None:
+        bore = choice.get("burn.tube.id").strip()
+        if bore:
+            choice = choice.put("by", "bore").put("size", bore)
+        elif got.stack.tube is not None:
             od = float(got.stack.tube.sections.ro[0]) * 2e3
             choice = choice.put("by", "od").put("size", f"{od:.6g} mm")
         session.choice = choice.put("sequence", "")
@@ -155,11 +158,11 @@ def named(stack: BurntStack, plies: Mapping[str, Ply]) -> tuple[list[Layer], dic
         The layers, and all own plies.
     """
     out, every = [], dict(plies)
-    names: dict[int, str] = {}
+    names: dict[tuple[int, float], str] = {}
     for x in stack.layup.layers:
-        key = id(x.values)
+        key = id(x.values), round(x.thickness, 9)
         if key not in names:
-            name = _free(x.values.name, every)
+            name = _free(f"{x.values.name[:40]}, {x.thickness * 1e3:.3g} mm", every)
             names[key] = name
             table = {**table_of(x.values), "name": name, "thickness": f"{x.thickness!r} m"}
             every[name] = ply_of(table)
@@ -168,7 +171,7 @@ def named(stack: BurntStack, plies: Mapping[str, Ply]) -> tuple[list[Layer], dic
 
 
 def _free(name: str, taken: Mapping[str, Ply]) -> str:
-    head = f"{name[: LONGEST_NAME - 12].strip()}, burnt"
+    head = f"{name[: LONGEST_NAME - 6].strip()}"
     n = next(n for n in range(1, 10_000) if (head if n == 1 else f"{head} {n}") not in taken)
     return head if n == 1 else f"{head} {n}"
 

@@ -72,7 +72,7 @@ class Editor:
                                guard(self.session, self._typed(n, name)), grows=False)
                 for name, words, kind, blank in (
                     ("angle", "angle", "words", "0"), ("count", "plies", "words", "1"),
-                    ("thickness", "thickness of one", "words", "its own"),
+                    ("thickness", "thickness", "words", "its own"),
                 )
             }  # fmt: skip
             said = html()

@@ -180,7 +180,7 @@ class HuntRoom:
         """Stop the search; it keeps what it found."""
         if self.hunt is not None:
             self.hunt.stop()
-            put(self.said, "Stopping …")
+            put(self.said, "Stopping after the step it is in …")
 
     def _look(self, loop: Any) -> None:
         hunt = self.hunt
@@ -250,7 +250,8 @@ class HuntRoom:
         going = self.hunt is not None and self.hunt.going
         if not going:
             words = str(table.attrs["why"]) + ("" if fresh else " The form has changed since.")
-            put(self.said, escape(" ".join([str(table.attrs["hint"]), words]).strip()))
+            hint = "" if table["passes"].any() else str(table.attrs["hint"])
+            put(self.said, escape(f"{hint} {words}".strip()))
         for widget in (self.front, self.added, self.result):
             mark(widget, "tc-stale", going or not fresh)
 
@@ -298,7 +299,10 @@ def bar_html(progress: Progress | None, system: str) -> str:
     if progress is None:
         return ""
     share = max(0.0, min(1.0, progress.share))
-    words = f"{share:.0%}, {progress.settled:,.0f} stacks decided, {progress.checked} checked"
+    words = f"{share:.0%}, "
+    if progress.settled == progress.settled:
+        words += f"{progress.settled:,.0f} stacks decided, "
+    words += f"{progress.checked} checked in full"
     if progress.lightest == progress.lightest:
         words += f", lightest {show(progress.lightest, 'linear_density', system)}"
     return (f'<span class="tc-progress" role="progressbar" aria-valuenow="{100 * share:.0f}" '

@@ -15,7 +15,7 @@ CSS = """
 .tc .tc-laytwo { display: grid !important; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 12px 40px; align-items: start; }
 .tc .tc-laynarrow { grid-template-columns: 340px minmax(0, 1fr); }
 .tc .tc-layrows { display: block !important; }
-.tc .tc-layrow { display: grid !important; grid-template-columns: 42px minmax(130px, 1fr) 62px 56px 92px auto; gap: 4px 8px; align-items: start; padding: 4px 0; border-bottom: 1px solid var(--tc-grid); }
+.tc .tc-layrow { display: grid !important; grid-template-columns: 42px minmax(130px, 1fr) 62px 56px 104px auto; gap: 4px 8px; align-items: start; padding: 4px 0; border-bottom: 1px solid var(--tc-grid); }
 .tc .tc-layrow .tc-laynum { font-weight: 700; padding-top: 4px; white-space: nowrap; }
 .tc .tc-layrow .tc-field { display: block !important; width: 100%; min-width: 0; }
 .tc .tc-layrow .widget-text, .tc .tc-layrow .widget-dropdown { display: block !important; width: 100% !important; margin: 0; }

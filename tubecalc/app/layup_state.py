@@ -31,7 +31,7 @@ START = {
     "ply.voids": "0 %", "ply.weave": "ud", "ply.areal_weight": "150 g/m2",
     "burn.fibre": "glass-e", "burn.resin": "epoxy",
     "hunt.plies": "carbon-sm-ud carbon-woven", "hunt.angles": "0, 45, 90", "hunt.most": "8",
-    "hunt.mandrels": "18 mm, 20 mm, 22 mm", "hunt.balanced": "yes", "hunt.together": "4",
+    "hunt.mandrels": "20 mm, 25 mm, 30 mm, 35 mm", "hunt.balanced": "yes", "hunt.together": "4",
     "shop.length": "1 m", "shop.overlap": "3 mm", "shop.trim": "20 mm", "shop.roll": "300 mm",
     "shop.waste": "10 %", "shop.tubes": "1", "shop.bulk": "1.1", "shop.stock": "2 m",
     "shop.kerf": "2 mm", "shop.band": "6 mm",

@@ -44,7 +44,7 @@ class WallFound:
     layup: Layup
     tube: Tube
     notation: str
-    letters: tuple[tuple[str, str], ...]
+    letters: tuple[tuple[str, str, str], ...]  # letter, ply, thickness as typed
     notes: tuple[Note, ...]
     polar: Polar
 
@@ -71,7 +71,7 @@ def wall_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) ->
         return None
     return WallFound(
         key, layup, tube, notation_of(choice.rows, choice.plies),
-        tuple((tag, m[0]) for tag, m in letters_of(choice.rows, choice.plies).items()),
+        tuple((tag, *m) for tag, m in letters_of(choice.rows, choice.plies).items()),
         tuple(stack_notes(layup)), stiffness_over_angle(layup, ANGLES),
     )  # fmt: skip
 

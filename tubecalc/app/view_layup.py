@@ -88,16 +88,20 @@ def picture(scene: Scene, css: str = "") -> str:
 def letters_html(found: WallFound, choice: LayupChoice) -> str:
     """What the letters in the sequence mean."""
     names = ply_names(choice.plies)
-    here = {r.ply for r in choice.rows}
-    bare = dict(found.letters).get("", "")
-    said = f"Without a letter: {escape(names.get(bare, bare))}"
+    here = {(r.ply, r.thickness.strip()) for r in choice.rows}
+    bare = next((m for t, *m in found.letters if not t), ["", ""])
+
+    def said_of(key: str, thick: str) -> str:
+        return escape(f"{names.get(key, key)}{f', {thick}' if thick else ''}")
+
+    said = f"Without a letter: {said_of(*bare)}"
     said += "".join(
-        f"; <b>{escape(t)}</b> {escape(names.get(k, k))}"
-        for t, k in found.letters if t and k in here and k != bare
+        f"; <b>{escape(t)}</b> {said_of(*m)}"
+        for t, *m in found.letters if t and tuple(m) in here and m != bare
     )  # fmt: skip
     rest = ", ".join(
-        f"<b>{escape(t)}</b> {escape(names.get(k, k))}"
-        for t, k in found.letters if t and k not in here
+        f"<b>{escape(t)}</b> {said_of(*m)}"
+        for t, *m in found.letters if t and tuple(m) not in here
     )  # fmt: skip
     return f"{said}. <details><summary>letters of other plies</summary>{rest}.</details>"
 
@@ -105,9 +109,12 @@ def letters_html(found: WallFound, choice: LayupChoice) -> str:
 def letters_words(found: WallFound) -> str:
     """What the letters mean, by keys, for papers."""
     keys = {p.key for p in found.layup.plies}
-    bare = dict(found.letters).get("", "")
-    parts = [f"{t} = {k}" for t, k in found.letters if t and k in keys and k != bare]
-    return "; ".join([f"no letter = {bare}", *parts])
+    parts = [
+        f"{t or 'no letter'} = {k}{f' {thick}' if thick else ''}"
+        for t, k, thick in found.letters if k in keys and (not t or f"_{t}" in found.notation
+                                                           or t in found.notation)
+    ]  # fmt: skip
+    return "; ".join(parts)
 
 
 def wall_html(found: WallFound, system: str) -> str:
@@ -309,8 +316,11 @@ def _three(value: float) -> str:
     return f"{float(text):.0f}" if "e" in text and abs(value) >= 1 else text
 
 
+_UNITS = {"-": "", "1e-6/K": "µm/m/K", "g/cm3": "g/cm³", "N m2": "N m²"}
+
+
 def _unit(text: str) -> str:
-    return "" if text == "-" else text
+    return _UNITS.get(text, text)
 
 
 def _upper(text: str) -> str:
@@ -323,8 +333,8 @@ def burn_html(got: BurnFound) -> str:
     rows = []
     for row in got.burnt.table.to_dict("records"):
         u = float(row["uncertainty"])
-        digits = _digits(u, float(row["value"]))
-        rows.append([str(row["quantity"]), f"{float(row['value']):.{digits}f} {row['unit']}",
+        digits = _digits(2 * u, float(row["value"]))
+        rows.append([str(row["quantity"]), f"{float(row['value']):.{digits}f} {_unit(row['unit'])}",
                      f"± {2 * u:.{digits}f}" if u > 0 else "",
                      str(row["greatest_cause"]).replace("_", " ")])  # fmt: skip
     heads = [("", False), ("value", True), ("twice its uncertainty", True),
@@ -350,7 +360,8 @@ def _stack_html(stack: Any) -> str:
                  str(r.get("why", ""))] for r in stack.agreement.to_dict("records")]  # fmt: skip
         out += rows_html([("check", False), ("", False), ("", False)], rows)
     rows = [
-        [_FIGURES.get(str(r["figure"]), str(r["figure"])), f"{float(r['value']):.4g} {r['unit']}",
+        [_FIGURES.get(str(r["figure"]), str(r["figure"])),
+         f"{float(r['value']):.4g} {_unit(r['unit'])}",
          f"{float(r['low']):.3g} to {float(r['high']):.3g}"]
         for r in stack.band.to_dict("records")
     ]  # fmt: skip
