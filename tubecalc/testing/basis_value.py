@@ -111,10 +111,10 @@ def basis_factor(kind: str, n: int, distribution: str = "normal") -> float:
 
 @lru_cache(maxsize=4096)
 def _tolerance(n: float, freedom: float, share: float) -> float:
-    from scipy.stats import nct
+    from scipy.special import nctdtrit
 
     away = -standard_quantile("normal", 1 - share) * math.sqrt(n)
-    return float(nct.ppf(CONFIDENCE, freedom, away)) / math.sqrt(n)
+    return float(nctdtrit(freedom, away, CONFIDENCE)) / math.sqrt(n)
 
 
 def basis(

@@ -276,19 +276,22 @@ def line_through(x: Array, y: Array) -> Line | None:
     """
     if len(x) < 3 or not np.ptp(x) > 0:
         return None
-    from scipy.stats import t
+    from scipy.special import stdtrit
 
-    every = _Sums(x, y)
-    ends = (np.array([0], np.intp), np.array([len(x)], np.intp))
-    slope, level, rest, sxx = (float(a[0]) for a in every.fit(*ends))
+    x0, y0 = float(x.mean()), float(y.mean())
+    u, v = x - x0, y - y0
+    sxx = float(u @ u)
+    slope = float(u @ v) / sxx
     if not slope > 0:
         return None
+    level = y0 - slope * x0
+    rest = math.sqrt(max(float(v @ v) - slope**2 * sxx, 0.0) / (len(x) - 2))
     gx, gy, _ = block_means(x, y, 40)
     group = _Sums(gx, gy)
     whole = (np.array([0], np.intp), np.array([len(gx)], np.intp))
     by_group = float(group.fit(*whole)[2][0]) / math.sqrt(float(group.fit(*whole)[3][0]) or 1.0)
     error = max(by_group, rest / math.sqrt(sxx))
-    half = float(t.ppf((1 + CONFIDENCE) / 2, max(len(gx) - 2, 1))) * error
+    half = float(stdtrit(max(len(gx) - 2, 1), (1 + CONFIDENCE) / 2)) * error
     middle = len(gx) // 2
     if middle >= 3:
         i, j = np.array([0, middle], np.intp), np.array([middle, len(gx)], np.intp)

@@ -146,7 +146,8 @@ def _travel(
     if way is not None and way not in data.columns:
         raise InputError("there is no such column", where=f"{where}:way", got=way)
     known = [w for w in (WAYS[kind] if way is None else (way,)) if w in data.columns]
-    known = [w for w in known if np.isfinite(data[w].to_numpy(float)).sum() >= LEAST_ROWS]
+    filled = [w for w in known if np.isfinite(data[w].to_numpy(float)).any()]
+    known = filled if len(data) >= LEAST_ROWS else known
     if not np.isfinite(gauge_mm):
         known = [w for w in known if w != "strain"]
     if not known:

@@ -84,11 +84,15 @@ def read_path(path: Path, given: Given) -> Read:
     main = started[-1] if started else parts[0]
     main = Branch(main.first, max(top + 1, main.first + 2))
     peak = float(path.y[top])
-    first = _line(path, parts[0] if parts[0].past <= main.first else main, peak)
+    alone = main.first == parts[0].first
+    first = _line(path, main if alone else parts[0], peak)
     tare, _ = tare_of(path, parts[0], first)
     path = replace(path, y=path.y - tare)
     first = None if first is None else first.shifted(tare)
-    own = _chosen_line(path, main, given) if given.linear else _line(path, main, peak - tare)
+    if given.linear:
+        own = _chosen_line(path, main, given)
+    else:
+        own = first if alone else _line(path, main, peak - tare)
     lines = _loadings(path, parts, main, own, peak - tare)
     line = own if own is not None else (lines[-1] if lines else None)
     slope, half = _pooled(lines, own, given)

@@ -83,12 +83,12 @@ def span_series(points: Sequence[tuple[float, float]]) -> SpanSeries:
         )
     error_a = error_b = math.nan
     if len(spans) > 2:
-        from scipy.stats import t
+        from scipy.special import stdtrit
 
         rest = v * weight - table @ found
         n = len(spans)
         cov = float(rest @ rest) / (n - 2) * np.linalg.inv(table.T @ table)
-        q = float(t.ppf(0.975, n - 2))
+        q = float(stdtrit(n - 2, 0.975))
         error_b, error_a = q * math.sqrt(cov[0, 0]), q * math.sqrt(cov[1, 1])
     EI = 1 / (48 * b)
     GA = 1 / (4 * a) if a > 0 else math.inf

@@ -167,9 +167,9 @@ def critical_residual(n: int, significance: float = DOUBTFUL) -> float:
     """
     if n < 3:
         return math.inf
-    from scipy.stats import t
+    from scipy.special import stdtrit
 
-    q = float(t.ppf(1 - significance / (2 * n), n - 2))
+    q = float(stdtrit(n - 2, 1 - significance / (2 * n)))
     return (n - 1) / math.sqrt(n) * math.sqrt(q**2 / (n - 2 + q**2))
 
 
@@ -241,14 +241,14 @@ def describe(values: Any, censored: Any = None, names: Sequence[str] | None = No
 
 def _centre(found: Fit, x: Array) -> tuple[float, float, float]:
     """Mean, deviation and half the interval of the mean."""
-    from scipy.stats import t
+    from scipy.special import stdtrit
 
     m = found.broken
     deviation = found.scale * math.sqrt(m / (m - 1))
     error = found.location_error * math.sqrt(m / (m - 1))
     if m == len(x):
         error = deviation / math.sqrt(m)
-    return found.location, deviation, float(t.ppf((1 + CONFIDENCE) / 2, m - 1)) * error
+    return found.location, deviation, float(stdtrit(m - 1, (1 + CONFIDENCE) / 2)) * error
 
 
 def _odd(x: Array) -> tuple[int | None, float, float]:
