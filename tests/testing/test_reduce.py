@@ -82,14 +82,15 @@ def test_interval_holds_through_frame_correction():
 @settings(max_examples=60, deadline=None)
 @given(
     k=st.floats(5, 5000), slack=st.floats(0, 1), toe=st.floats(0, 0.1), n=st.integers(60, 800),
-    step=st.sampled_from([0.0, 1e-4, 1e-3, 4e-3]), sign=st.sampled_from([1, -1]), seed=st.integers(0, 10**6),
+    step=st.sampled_from([0.0, 1e-4, 1e-3, 4e-3]),
+    sign=st.sampled_from([1, -1]), seed=st.integers(0, 10**6),
 )  # fmt: skip
 def test_slope_and_origin_are_found_whatever_sign_slack_steps_and_sampling(
     k, slack, toe, n, step, sign, seed
 ):
     rng = np.random.default_rng(seed)
     x = np.sort(np.concatenate([[0, slack + 3], rng.uniform(0, slack + 3, n - 2)]))
-    y = soft_start(x, k, slack, toe)
+    y = soft_start(x, k, slack, min(toe, slack / 4))  # the record begins before contact
     if step:
         y = np.round(y / (step * y.max())) * step * y.max()
     out = tc.reduce_test(curve(sign * x, -sign * y), "three-point")
