@@ -36,7 +36,8 @@ def rows(point: str = ".", mark: str = ",") -> str:
     t = np.arange(ROWS) * 1e-3
     noise = np.random.default_rng(1).normal(0.0, 2.0, ROWS)
     lines = (
-        f"{a:.3f}{mark}{b:.5f}{mark}{c:.2f}" for a, b, c in zip(t, t / 60, t * 8.5 + noise, strict=True)
+        f"{a:.3f}{mark}{b:.5f}{mark}{c:.2f}"
+        for a, b, c in zip(t, t / 60, t * 8.5 + noise, strict=True)
     )
     return "\n".join(lines).replace(".", point) + "\n"
 
@@ -60,7 +61,9 @@ def main() -> None:
             path.write_text(text, encoding="utf-8")
             base = seconds(lambda path=path, told=told: pd.read_csv(path, **told))  # type: ignore[misc]
             ours = seconds(lambda path=path: read_curves(path))  # type: ignore[misc]
-            print(f"{title:30s} pandas {base:6.3f} s, read_curves {ours:6.3f} s, {ours / base:5.2f}")
+            print(
+                f"{title:30s} pandas {base:6.3f} s, read_curves {ours:6.3f} s, {ours / base:5.2f}"
+            )
 
 
 if __name__ == "__main__":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -258,7 +259,7 @@ def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answ
 
 def _names(source: Source, parts: list[Table]) -> list[str]:
     """Names of the curves: what the file says, made different from each other."""
-    told = [part.label or (part.sheet if len(parts) > 1 else "") for part in parts]
+    told = [part.label or _sheet_name(part.sheet) for part in parts]
     if len(parts) == 1:
         return [clean(told[0] or source.stem)]
     out: list[str] = []
@@ -267,6 +268,14 @@ def _names(source: Source, parts: list[Table]) -> list[str]:
         out.append(label if told.count(told[number - 1]) == 1 or not told[number - 1] else
                    f"{label} {number}")  # fmt: skip
     return out
+
+
+def _sheet_name(title: str) -> str:
+    """Title of a sheet, "" where no one named it."""
+    plain = re.fullmatch(
+        r"(sheet|tabelle|feuil|feuille|hoja|foglio|data)\s*\d*", title, re.IGNORECASE
+    )
+    return "" if plain else title
 
 
 def _curve(

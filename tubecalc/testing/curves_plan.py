@@ -277,7 +277,7 @@ def _ask_decimal(signs: Signs) -> Question:
 
 def _refuse_double(plan: Plan, rows: list[list[Cell]], label: str) -> None:
     """Refuse commas that part columns and decimals alike."""
-    if plan.delimiter != "," or plan.width % 2:
+    if plan.delimiter != "," or plan.width % 2 or _known(rows, plan.width):
         return
     for row in rows:
         named = [c for c in row if c]

@@ -156,7 +156,8 @@ def find_roles(table: Table, answers: Answers, label: str) -> Roles:
         _one(role, table, heads, numeric, out)
     _letters(heads, numeric, out)
     _by_unit(table, heads, numeric, out)
-    _travel(table, out)
+    if not {"extension", "deflection"} & set(answers.columns):
+        _travel(table, out)
     _open(table, heads, numeric, out)
     out.columns = {r: out.columns[r] for r in (*ROLES, "cycle", "direction", "specimen")
                    if out.columns.get(r)}  # fmt: skip
