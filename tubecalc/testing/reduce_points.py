@@ -73,6 +73,10 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
     if lead < 3 or abs(start) > _TARE * top:
         return 0.0, 0
     run = float(x[lead - 1] - x[0])
+    if lead < 8 and run < 0.03 * float(np.ptp(x)):
+        return 0.0, 0  # too little to tell a lead from the first rows of the loading
+    if float(x[lead - 1]) > (start - line.level) / line.slope:
+        return 0.0, 0  # the straight part has begun there
     if run > 0 and lead > 3:  # a lead that already rises is the loading itself
         slope = float(np.polyfit(x[:lead] - x[0], y[:lead], 1)[0])
         if slope > 0.05 * line.slope and slope * run > 2 * spread / np.sqrt(lead):
