@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from tubecalc.testing.curves_heads import clean, heading, unit_of
-from tubecalc.testing.curves_number import Cell, kind
+from tubecalc.testing.curves_number import Cell, kind, split_unit
 from tubecalc.testing.curves_table import Line
 
 __all__ = ["Above", "above", "is_names", "label_of"]
@@ -61,6 +61,14 @@ def _spaced(line: Line, width: int, cells: list[str]) -> list[str]:
     return cells
 
 
+def _figure(cell: str) -> bool:
+    """Tell a cell that is a value rather than a heading: a number, a stamp, "5 kN"."""
+    if kind(cell) in "nt":
+        return True
+    pair = split_unit(cell)
+    return pair is not None and unit_of(pair[1]) is not None
+
+
 def _score(cells: Sequence[str]) -> int:
     return sum(bool((h := heading(c)).roles or h.named or (h.unit and c)) for c in cells if c)
 
@@ -86,7 +94,7 @@ def is_names(line: Line, width: int = 0) -> bool:
     (True, False)
     """
     cells = _texts(line, width or max(len(line.cells), 1))
-    if any(kind(c) == "n" for c in cells) or len([c for c in cells if c]) < 2:
+    if any(_figure(c) for c in cells) or len([c for c in cells if c]) < 2:
         return False
     return _score(cells) >= 2 and not _is_units(cells)
 
@@ -174,7 +182,7 @@ def _names_at(rows: list[tuple[Line, list[str]]], width: int) -> int | None:
     for i in range(len(rows) - 1, max(-1, len(rows) - 9), -1):
         cells = rows[i][1]
         filled = [c for c in cells if c]
-        if not filled or any(kind(c) in "nt" for c in filled):
+        if not filled or any(_figure(c) for c in filled):
             continue
         units = _is_units(cells)
         score = float(_score(cells)) if not units else 0.5

@@ -40,6 +40,8 @@ def split(line: str, delimiter: str) -> list[Cell]:
     (['1,5', '2'], ['1', '2.5'])
     """
     if delimiter == " ":
+        if '"' in line and line.count('"') % 2 == 0:
+            return [a or b for a, b in re.findall(r'"([^"]*)"|(\S+)', line)]
         return list(line.split())
     if '"' in line and line.count('"') % 2 == 0:
         try:

@@ -232,7 +232,7 @@ def _look_ahead(lines: Lines, start: int, plan: Plan) -> Plan:
             break
         rows.append(line.cells)
     count, width, texts, stamps = shape(rows)
-    if not count or (width, texts, stamps) == (plan.width, plan.texts, plan.stamps):
+    if count < 1 + bool(texts) or (width, texts, stamps) == (plan.width, plan.texts, plan.stamps):
         return plan
     return Plan(plan.delimiter, plan.decimal, width, texts, stamps, plan.questions, plan.notes)
 
