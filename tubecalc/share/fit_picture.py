@@ -1,0 +1,292 @@
+"""Pictures of joints: two tubes one in the other with their clearance, and a pole that droops.
+
+Everything is to scale but what the picture says is drawn larger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import cos, degrees, pi, sin
+
+import numpy as np
+
+from tubecalc.joining.fit_words import length, percent
+from tubecalc.joining.fits import Fit
+from tubecalc.joining.nested import Pole
+from tubecalc.joining.workshop import figure
+from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
+from tubecalc.unit_display import in_unit, show, unit_label
+
+WIDTH, HEIGHT = 680.0, 300.0
+_ROUND, _MIDDLE = 112.0, (140.0, 146.0)
+_SEEN = 7.0  # pixels that a gap wants
+FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+_LEFT, _RIGHT, _TOP, _ROW = 330.0, 660.0, 54.0, 74.0
+_POLE_TOP, _POLE_LEFT, _POLE_RIGHT = 76.0, 44.0, 60.0
+
+
+def factor_for(drawn: float, wanted: float, most: float) -> int:
+    """Round factor that makes something seen.
+
+    Parameters
+    ----------
+    drawn, wanted, most : float
+        Size to scale, size wanted, and the most there is room for [px].
+
+    Returns
+    -------
+    int
+        1 where it is seen anyway.
+
+    Examples
+    --------
+    >>> factor_for(0.3, 7.0, 20.0), factor_for(9.0, 7.0, 20.0)
+    (50, 1)
+    """
+    best = 1
+    for f in FACTORS:
+        if drawn * f <= most and drawn * best < wanted:
+            best = f
+    return best
+
+
+def _circle(r: float, at: tuple[float, float]) -> Points:
+    return [(at[0] + r * cos(t), at[1] + r * sin(t)) for t in np.linspace(0, 2 * pi, 73).tolist()]
+
+
+def _rings(f: Fit) -> tuple[list[Shape], int]:
+    """Cross-section of both tubes; the factor by which the gap is drawn larger."""
+    scale = _ROUND / float(f.outer.sections.ro[0])
+    bore, wall = float(f.outer.sections.ri[0]) * scale, float(f.inner.sections.t[0]) * scale
+    gap = max(f.at[0].middle, 0.0) / 2.0 * scale
+    factor = factor_for(gap, _SEEN, bore * 0.35) if gap > 0 else 1
+    outside = bore - gap * factor
+    inside = max(outside - wall, 0.0)
+    out: list[Shape] = []
+    for radius, fill, opacity in ((_ROUND, "accent", 0.16), (bore, "paper", 1.0),
+                                  (outside, "ink", 0.14), (inside, "paper", 1.0)):  # fmt: skip
+        if radius > 0.5:
+            out.append(Lines([_circle(radius, _MIDDLE)], "ink", 1.1, closed=True, fill=fill,
+                             fill_opacity=opacity))  # fmt: skip
+    return out, factor
+
+
+def fit_picture(f: Fit, system: str = "SI") -> Scene:
+    """Both tubes to scale, the gap drawn larger, and the clearance at every temperature.
+
+    Parameters
+    ----------
+    f : Fit
+        The fit.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    Scene
+
+    Examples
+    --------
+    >>> import tubecalc as tc
+    >>> inner, outer = (tc.Tube("pultruded", od=o, id=i) for o, i in (("9.8 mm", "8 mm"),
+    ...                                                              ("12 mm", "10 mm")))
+    >>> fit_picture(tc.fit(inner, outer)).says[:44]
+    'Cross-section of both tubes, gap drawn 5 tim'
+    """
+    shapes, factor = _rings(f)
+    larger = f"gap drawn {factor} times" if factor > 1 else "to scale"
+    if f.at[0].middle <= 0:
+        larger = "no gap"
+    sizes = (
+        f"{length(2 * f.inner.sections.ro[0], system)} in "
+        f"{length(2 * f.outer.sections.ri[0], system)}"
+    )
+    shapes += [
+        Words(_MIDDLE[0], 20, sizes, "ink", 13.0, "middle", bold=True),
+        Words(_MIDDLE[0], HEIGHT - 14, f"cross-section, {larger}", anchor="middle"),
+    ]
+    bars, high = _bars(f, system)
+    shapes += bars
+    said = [
+        f"at {show(x.temperature, 'temperature', system)} worst case {length(x.least, system)} to "
+        f"{length(x.most, system)}, binds {percent(x.chance)}"
+        for x in f.at
+    ]
+    says = f"Cross-section of both tubes, {larger}; clearance on the diameter: "
+    return Scene(WIDTH, max(HEIGHT, high), tuple(shapes), says + "; ".join(said) + ".")
+
+
+def _bars(f: Fit, system: str) -> tuple[list[Shape], float]:
+    """Clearance on the diameter, a worst-case and a statistical bar for every temperature."""
+    gap = figure("running_gap").value
+    ends = [v for x in f.at for v in (x.free, x.least, x.most, x.low)]
+    low, high = min([0.0, *ends]), max([gap * 1.4, *ends])
+    room = 0.06 * (high - low)
+    low, high = low - room, high + room
+    scale = (_RIGHT - _LEFT) / (high - low)
+
+    def px(value: float) -> float:
+        return _LEFT + (value - low) * scale
+
+    bottom = _TOP + _ROW * len(f.at)
+    out: list[Shape] = [
+        Words(_LEFT, 20, "clearance on the diameter", "ink", 13.0, bold=True),
+        Lines([[(_LEFT, _TOP - 8), (px(0.0), _TOP - 8), (px(0.0), bottom), (_LEFT, bottom)]],
+              "transparent", 0, closed=True, fill="warn", fill_opacity=0.10),
+        Lines([[(px(0.0), _TOP - 8), (px(0.0), bottom)]], "warn", 1.6),
+        Lines([[(px(gap), _TOP - 8), (px(gap), bottom)]], "muted", 1.0, dash="4 3"),
+        Words(px(0.0), _TOP - 14, "binds", "warn", 11.5, "end" if px(0.0) > _LEFT + 40 else
+              "start"),
+        Words(px(gap) + 4, _TOP - 14, "slides by hand", size=11.5),
+    ]  # fmt: skip
+    for n, x in enumerate(f.at):
+        y = _TOP + n * _ROW + 16
+        temperature = show(x.temperature, "temperature", system)
+        out += _bar(px(x.free), px(x.least), px(x.most), y, "accent", 0.30)
+        out += _bar(px(x.low), px(x.low), px(x.high), y + 22, "ink", 0.22)
+        out.append(Lines([[(px(x.middle), y - 3), (px(x.middle), y + 37)]], "ink", 1.6))
+        out.append(Words(_LEFT - 6, y + 12, temperature, "ink", 12, "end"))
+        for value, anchor, at in ((x.least, "start", y + 12), (x.most, "end", y + 12)):
+            out.append(Words(px(value) + (3 if anchor == "start" else -3), at,
+                             length(value, system), "ink", 10.5, anchor, halo=True))  # fmt: skip
+        out.append(Words(px(x.low) + 3, y + 34, f"binds {percent(x.chance)}", "ink", 10.5,
+                         halo=True))  # fmt: skip
+    out += [
+        Words(
+            _LEFT, bottom + 18, "upper bar: worst case, oval and bow hatched left of it", size=11
+        ),
+        Words(_LEFT, bottom + 33, "lower bar: 99.7 % of pairs; line: middle", size=11),
+    ]  # fmt: skip
+    return out, bottom + 44
+
+
+def _bar(start: float, left: float, right: float, y: float, fill: str,
+         opacity: float) -> list[Shape]:  # fmt: skip
+    box: Points = [(left, y), (right, y), (right, y + 16), (left, y + 16)]
+    out: list[Shape] = [Lines([box], fill, 1.0, closed=True, fill=fill, fill_opacity=opacity)]
+    if left - start > 1.0:
+        marks: list[Points] = [[(a, y + 16), (min(a + 8, left), y)]
+                               for a in np.arange(start, left, 4.0).tolist()]  # fmt: skip
+        out.append(Lines(marks, fill, 0.9))
+        out.append(Lines([[(start, y), (left, y), (left, y + 16), (start, y + 16)]], fill, 0.8,
+                         closed=True))  # fmt: skip
+    return out
+
+
+def pole_picture(p: Pole, system: str = "SI") -> Scene:
+    """A telescoping pole from the side, drooping, with the load pair of every joint.
+
+    Parameters
+    ----------
+    p : Pole
+        The pole.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    Scene
+
+    Examples
+    --------
+    >>> from tubecalc.joining.nested import nested, telescope
+    >>> tubes = telescope("pultruded", od="20 mm", wall="1 mm", count=3, gap="0.3 mm")
+    >>> pole_picture(nested(tubes, length="1 m", overlap="120 mm", load="2 N")).says[:38]
+    'Pole of 3 sections, reach 2 760 mm, dr'
+    """
+    scale = (WIDTH - _POLE_LEFT - _POLE_RIGHT) / p.reach
+    droop = max(abs(p.droop), 1e-12)
+    down = factor_for(droop * scale, 40.0, 150.0)
+    top = _level(p, scale, down)
+    thick = factor_for(2.0 * float(p.tubes[-1].sections.ro[0]) * scale, 7.0, 14.0)
+    shapes: list[Shape] = [
+        Lines([[(_POLE_LEFT, top), (WIDTH - _POLE_RIGHT + 30, top)]], "muted", 1.0,
+              dash="5 4"),
+        Lines([[(_POLE_LEFT, top - 26), (_POLE_LEFT, top + 26)]], "ink", 2.4),
+        Lines([[(_POLE_LEFT, y), (_POLE_LEFT - 9, y + 9)]
+               for y in np.arange(top - 26, top + 20, 9.0).tolist()], "ink", 1.0),
+    ]  # fmt: skip
+    for n, ((x, w), tube) in enumerate(zip(p.curve, p.tubes, strict=True)):
+        half = float(tube.sections.ro[0]) * scale * thick
+        px, py = _POLE_LEFT + x * scale, top + w * scale * down
+        band = [*zip(px.tolist(), (py - half).tolist(), strict=True),
+                *zip(px[::-1].tolist(), (py + half)[::-1].tolist(), strict=True)]  # fmt: skip
+        role = "accent" if n % 2 == 0 else "shade"
+        shapes.append(Lines([band], "ink", 1.0, closed=True, fill=role, fill_opacity=0.35))
+    shapes += _joints(p, scale, down, system)
+    shapes += _droop(p, scale, down, system)
+    tip = top + max(float(p.curve[-1][1][-1]), 0.0) * scale * down
+    high = tip + 96
+    drawn = _drawn(down, thick)
+    shapes.append(Words(_POLE_LEFT, high - 14, drawn, size=11.5))
+    says = f"Pole of {len(p.tubes)} sections, reach {_mm(p.reach, system)}, droop "
+    says += f"{_mm(p.droop, system)}: load {_mm(p.elastic, system)}, weight "
+    says += f"{_mm(p.by_weight, system)}, play {_mm(p.by_play, system)}, dents "
+    says += f"{_mm(p.by_give, system)}; {drawn}."
+    return Scene(WIDTH, high, tuple(shapes), says.replace("\u202f", " "))
+
+
+def _level(p: Pole, scale: float, down: int) -> float:
+    """Height of the straight line of the base, lower where the pole is lifted [px]."""
+    return _POLE_TOP + max(0.0, -min(float(w.min()) for _, w in p.curve)) * scale * down
+
+
+def _drawn(down: int, thick: int) -> str:
+    parts = [f"{what} drawn {f} times" for what, f in (("droop", down), ("diameters", thick))
+             if f > 1]  # fmt: skip
+    return ", ".join(parts) or "to scale"
+
+
+def _mm(value: float, system: str) -> str:
+    return show(value, "length", system)
+
+
+def _joints(p: Pole, scale: float, down: int, system: str) -> list[Shape]:
+    """Load pair of every joint: arrows at the heel and at the mouth, numbers above."""
+    out: list[Shape] = []
+    top = _level(p, scale, down)
+    biggest = max((abs(j.pair.mouth) for j in p.joints), default=0.0) or 1.0
+    for j, ((xa, wa), (xb, _)) in zip(p.joints, pairwise(p.curve), strict=True):
+        for at, force in ((float(xb[0]), j.pair.heel), (float(xa[-1]), j.pair.mouth)):
+            x = _POLE_LEFT + at * scale
+            y = top + float(np.interp(at, xa, wa)) * scale * down
+            size = 8.0 + 16.0 * abs(force) / biggest
+            out += _arrow(x, y - 6 if force > 0 else y + 6, size if force > 0 else -size)
+        middle = _POLE_LEFT + (float(xb[0]) + float(xa[-1])) / 2.0 * scale
+        words = f"{in_unit(abs(j.pair.mouth), 'force', system):.3g} / "
+        words += f"{in_unit(abs(j.pair.heel), 'force', system):.3g} "
+        words += unit_label("force", system)
+        out.append(Words(middle, 36.0, words, "ink", 11.0, "middle"))
+        out.append(Words(middle, 22.0, f"play {degrees(j.play):.2g}°", size=11.0,
+                         anchor="middle"))  # fmt: skip
+    return out
+
+
+def _arrow(x: float, y: float, size: float) -> list[Shape]:
+    """Arrow that ends at a point, from above for a positive size."""
+    head = 4.0 if size > 0 else -4.0
+    return [
+        Lines([[(x, y - size), (x, y)]], "warn", 1.6),
+        Lines([[(x - 3.5, y - head), (x, y), (x + 3.5, y - head)]], "warn", 1.6),
+    ]
+
+
+def _droop(p: Pole, scale: float, down: int, system: str) -> list[Shape]:
+    x, top = _POLE_LEFT + p.reach * scale, _level(p, scale, down)
+    y = top + float(p.curve[-1][1][-1]) * scale * down
+    out: list[Shape] = [Lines([[(x + 14, top), (x + 14, y)]], "muted", 1.0)]
+    out.append(Words(x + 12, (top + y) / 2.0 + 4, _mm(p.droop, system), "ink", 12.0, "end",
+                     bold=True, halo=True))  # fmt: skip
+    if p.load:
+        out += _arrow(x, y + 34 if p.load > 0 else y - 34, 24.0 if p.load > 0 else -24.0)
+        out.append(Words(x - 8, y + 34, show(abs(p.load), "force", system), "ink", 11.5, "end"))
+    parts: Sequence[tuple[str, float]] = (
+        ("load", p.elastic), ("weight", p.by_weight), ("play", p.by_play), ("dents", p.by_give)
+    )  # fmt: skip
+    said = ", ".join(f"{name} {_mm(v, system)}" for name, v in parts)
+    out.append(Words(_POLE_LEFT, max(y, top) + 66, f"droop: {said}", "ink", 12.0))
+    return out
+
+
+__all__ = ["FACTORS", "factor_for", "fit_picture", "pole_picture"]
