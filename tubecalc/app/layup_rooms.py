@@ -84,6 +84,13 @@ class WallRoom:
             mark(widget, "tc-stale", self.session.stale)
 
 
+_PLAIN = (
+    "Strengths of the plies as they are at room temperature, dry and under a short load, no factor "
+    "counted. Page choose and the customer's papers lower them for heat, moisture and time, and "
+    "count the factors of the need."
+)
+
+
 class LoadRoom:
     """A load, and ply by ply how the wall carries it.
 
@@ -110,7 +117,7 @@ class LoadRoom:
         top = self.form.row("load.from", "load.at", "load.cure")
         self.box = box(
             [top, self.typed, self.used, self.words, self.stack,
-             title("Every ply, where it is worst"), self.table], "tc-layroom",
+             title("Every ply, where it is worst"), self.table, told(_PLAIN)], "tc-layroom",
         )  # fmt: skip
 
     def show(self) -> None:

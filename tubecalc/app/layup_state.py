@@ -174,7 +174,7 @@ class LayupSession(HasTraits):
         """Change a row of the stack."""
         rows = list(self.choice.rows)
         rows[k] = replace(rows[k], **parts)
-        self.stack(tuple(rows))
+        self.choice = replace(self.choice.put("sequence", ""), rows=tuple(rows))
 
     def stack(self, rows: tuple[Row, ...]) -> None:
         """Lay another stack; a sequence that was typed wrong is gone.
