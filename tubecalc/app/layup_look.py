@@ -79,6 +79,7 @@ CSS = """
 @media (max-width: 1023px) { .tc .tc-laytwo { display: block !important; } }
 @media (max-width: 899px) {
   .tc .tc-laywall { display: block !important; }
+  .tc .tc-laynarrow { display: block !important; }
   .tc .tc-laywall svg { margin: 0 auto; }
   .tc .tc-shoppics { display: block; }
   .tc .tc-layrow { grid-template-columns: 38px 1fr 1fr 1.3fr; }
@@ -89,6 +90,9 @@ CSS = """
   .tc .tc-layacts .jupyter-button { min-width: 44px; }
   .tc .tc-seen { grid-template-columns: repeat(2, minmax(0, 1fr)); padding: 8px 0; }
   .tc .tc-layform { grid-template-columns: repeat(auto-fill, minmax(140px, 1fr)); }
+}
+@media (max-width: 639px) {
+  .tc .tc-laywall > :nth-child(3) dl.tc-specific { grid-template-columns: 1fr auto auto; max-width: 360px; }
 }
 @media print { .tc .tc-laytabs, .tc .tc-layown, .tc .tc-layacts, .tc .tc-layagain { display: none !important; } }
 """  # noqa: E501 - a style sheet
