@@ -65,7 +65,7 @@ def search_layup(
     cost: Mapping[str, float] | None = None,
     best: int = 50,
     orders: str = "best",
-    most_checks: int = 2_000,
+    most_checks: int = 1_000,
     progress: Callable[[Progress], object] | None = None,
     stop: Callable[[], bool] | None = None,
     system: str = "SI",
@@ -98,7 +98,7 @@ def search_layup(
         "best": one row for each set of plies and size, in its lightest order that passes, of
         equal ones in that with the most reserve found; "all": every order is a row.
     most_checks : int
-        Most stacks that meet every check; the search ends there, or when twenty times as many
+        Most stacks that meet every check; the search ends there, or when ten times as many
         have failed in a cheap check, and says what it could not prove.
     progress : callable, optional
         Called with a `Progress` now and then.
@@ -174,8 +174,8 @@ def _table(search: Search, best: int) -> pd.DataFrame:
         "tubes": int(tally.tubes) if counted else None,
         "screened": int(np.nan_to_num(tally.settled)),
         "checked": tally.checked,
-        "proven": search.proven > 0 if passing else search.exhausted,
-        "rows_proven": min(search.proven, len(passing)),
+        "proven": bool(search.proven > 0 if passing else search.exhausted),
+        "rows_proven": min(int(search.proven), len(passing)),
         "why": why(search),
         "partial": tally.stopped or tally.spent,
         "order": order_words(search),

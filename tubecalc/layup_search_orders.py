@@ -173,3 +173,14 @@ def _ended(space: Space, words: Words, run: Ints, plies: int, middle: int) -> Wo
     words = words[fine]
     back = words[:, ::-1]
     return np.concatenate([words, back[:, 1:] if odd else back], axis=1)
+
+
+def obeys(space: Space, word: tuple[int, ...]) -> bool:
+    """Whether one stack keeps the rules on order."""
+    most = space.rules.most_together
+    if not (space.first[word[0]] and space.last[word[-1]]):
+        return False
+    if space.rules.symmetric and word != word[::-1]:
+        return False
+    runs = len(word) - most if most else 0
+    return not any(len(set(word[i : i + most + 1])) == 1 for i in range(max(runs, 0)))

@@ -1,9 +1,8 @@
-"""The search: sets of plies by bounds, their stacks by bounds, what is left by the true checks.
+"""The search: what the bounds left is put to the true checks, lightest first.
 
-Sets of plies (how many of each) on each size are put in the order of their least mass. Those that
-cannot do it in any order are refuted together; of the others every order is written out and
-refuted by its own bounds or checked for true, lightest first, until nothing that is lighter than
-the answer is left.
+Where there are many sets of plies, one that passes is looked for by halving the masses first, so
+that there is an answer early. Then come all that are lighter: some orders of each set, and when
+every set has had its turn the orders put off, until nothing lighter than the answer is left.
 """
 
 from __future__ import annotations
@@ -15,39 +14,27 @@ from dataclasses import replace
 
 import numpy as np
 
-from tubecalc.checks.base import FAIL, reserve
-from tubecalc.checks.service import heat_limit, vetoes
-from tubecalc.environment import ROOM
-from tubecalc.errors import InputError
-from tubecalc.laminate.elastic import Array, Bools, Ints
-from tubecalc.layup_search_bound import SPARE, Hopes, Sets, Stacks, worst
+from tubecalc.laminate.elastic import Ints
 from tubecalc.layup_search_check import Draft, Tried, judged
-from tubecalc.layup_search_orders import number_of_orders, orders
-from tubecalc.layup_search_space import (
-    MOST_SETS,
-    Counts,
-    Space,
-    Words,
-    all_sets,
-    grown_sets,
-    number_of_sets,
-)
-from tubecalc.layup_search_tally import Progress, Tally, rank_of, rounded
-from tubecalc.layup_search_wall import wall_of
+from tubecalc.layup_search_screen import CHUNK, Screen
+from tubecalc.layup_search_space import MOST_SETS, Space, number_of_sets
+from tubecalc.layup_search_tally import Progress, rank_of
 from tubecalc.need import Need
-from tubecalc.unit_display import show
 
-BEAM = 1_000  # sets of plies kept at each step where there are too many to list
-CHUNK = 20_000  # stacks screened at a time
-MOST_ORDERS = 2_000_000  # stacks of one set that are looked at
-MOST_LEFT = 4_096  # of them kept for the true checks, the most hopeful
 TRIED = 8  # orders of a set that are checked for true once one of them passes
-CHEAP = 20  # stacks that fail in a cheap check count as so many to one full check
+FEW_ORDERS = 20_000  # orders of a set that are written out in the first turn
+MOST_ORDERS = 2_000_000  # and in the second
+MOST_SCREENED = 50_000_000  # stacks bounded one by one before sets of many orders are left
+FIRST = 16  # orders of a set that are checked before other sets have had their turn
+MOST_LATER = 200_000  # stacks put off that are kept
+MANY_SETS = 200  # from so many sets on one that passes is looked for first
+WINDOW, PROBED = 100, 8  # sets on both sides of a mass, and how many of them are looked at
+CHEAP = 10  # stacks that fail in a cheap check count as so many to one full check
 PORTION = (64, 8)  # stacks checked at a time: all plies along or around, and with others
 SAME = 1e-11  # masses that differ by less are equal
 
 
-class Search:
+class Search(Screen):
     """One search; see `tubecalc.layup_search.search_layup`.
 
     Parameters
@@ -62,7 +49,7 @@ class Search:
         Every order of the plies is a row, else the best one found of each set.
     most_checks : int
         Limit of true checks.
-    progress, stop
+    progress, stop, system
         As of `search_layup`.
     """
 
@@ -71,185 +58,19 @@ class Search:
         progress: Callable[[Progress], object] | None, stop: Callable[[], bool] | None,
         system: str = "SI",
     ) -> None:  # fmt: skip
-        self.space, self.need, self.best = space, need, best
-        self.every_order, self.most_checks = every_order, most_checks
-        self.progress, self.stop, self.system = progress, stop, system
-        self.mirror, self.skew = space.mirror, bool((space.mirror != np.arange(space.K)).any())
-        self.twisted = any(c.torque and not math.isnan(c.torque) for c in need.cases)
-        self.hopes, self.tally = Hopes(space, need), Tally()
+        super().__init__(space, need, stop=stop, every_order=every_order, system=system)
+        self.best, self.most_checks, self.progress = best, most_checks, progress
         self.passing: dict[int, list[Tried]] = {}  # combo -> what passes
         self.failing: list[Tried] = []
         self.nearly: list[tuple[float, Draft]] = []
-        self.pool: list[Draft] = []
+        self.seen: set[tuple[int, tuple[int, ...]]] = set()  # checked before their turn
+        self.later: list[Draft] = []  # put off
         self.orders_tried: dict[int, int] = {}
-        self._rows: list[Tried] | None = None  # kept until something more passes
         self.place, self.beyond = 0, math.inf
         self.rest = math.inf  # least mass that is not decided on
-        self.most: dict[str, float] = {}  # check -> most that any set can hope for
-        self._sets()
-        self._sizes()
-        self._screen()
+        self._rows: list[Tried] | None = None  # kept until something more passes
 
-    # -- sets and sizes ------------------------------------------------------------------
-    def _sets(self) -> None:
-        sizes = len(self.space.sizes)
-        if number_of_sets(self.space) * sizes <= MOST_SETS:
-            self.counts = all_sets(self.space)
-            found = number_of_orders(self.space, self.counts) if len(self.counts) else None
-            if found is not None:
-                self.counts, found = self.counts[found > 0], found[found > 0]
-        else:
-            self.tally.listed, found = False, None
-            parts = list(grown_sets(self.space, self._worth, max(2, BEAM // sizes)))
-            self.counts = np.unique(np.concatenate(parts), axis=0)
-        if not len(self.counts):
-            raise InputError(
-                "no stack obeys all the rules", where="rules",
-                expected="fewer rules, more plies or more angles",
-            )  # fmt: skip
-        self.orders = np.full(len(self.counts), np.nan) if found is None else found
-        full = self.tally.listed
-        self.tally.stacks = float(self.orders.sum()) if full else math.nan
-        self.tally.tubes = self.tally.stacks * sizes
-
-    def _worth(self, counts: Counts) -> Array:
-        """Hope of sets per mass, at the size that suits each best."""
-        amount = counts * self.space.thickness
-        out = np.full(len(counts), -np.inf)
-        for size in range(len(self.space.sizes)):
-            ri = self.space.bore_radius(np.full(len(counts), size), amount.sum(axis=1))
-            at = Sets(amount, np.maximum(ri, 1e-6))
-            hope = np.minimum(worst(self.hopes.reserves(at), len(counts)), 1.5)
-            out = np.where(ri >= 0, np.maximum(out, hope / self.hopes.mass(at) ** 0.1), out)
-        return out
-
-    def _sizes(self) -> None:
-        """Every set on every size that the envelope allows."""
-        limits, number = self.need.limits, len(self.space.sizes)
-        self.set = np.repeat(np.arange(len(self.counts)), number)
-        size = np.tile(np.arange(number), len(self.counts))
-        wall = (self.counts * self.space.thickness).sum(axis=1)[self.set]
-        ri = self.space.bore_radius(size, wall)
-        close = 1.0 - FAIL
-        wide = ~(ri + wall <= limits.od_max / 2 * (1 + close)) & (not math.isnan(limits.od_max))
-        tight = ~(ri >= limits.id_min / 2 * (1 - close)) & (not math.isnan(limits.id_min))
-        fits = ~(wide | tight | (ri < 0))
-        if not fits.any():
-            raise self._no_size(wide, tight, ri + wall, ri)
-        self.tally.too_big = float(self.orders[self.set[~fits]].sum())
-        self.set, self.ri = self.set[fits], ri[fits]
-
-    def _no_size(self, wide: Bools, tight: Bools, ro: Array, ri: Array) -> InputError:
-        limits = self.need.limits
-        where = "mandrels" if self.space.bores else "od"
-        said, cause = [], "other sizes or a wider limit"
-        if wide.any():
-            least, most = (
-                show(float(x), "length", self.system) for x in (2 * ro.min(), limits.od_max)
-            )
-            said.append(f"the smallest tube is {least} outside, od_max is {most}")
-        if tight.any():
-            most, least = (
-                show(float(x), "length", self.system)
-                for x in (max(2 * ri.max(), 0.0), limits.id_min)
-            )
-            said.append(f"the largest bore is {most}, id_min is {least}")
-        said = said or ["the thinnest wall is thicker than the radius"]
-        return InputError(f"no size fits: {' and '.join(said)}", where=where, expected=cause)
-
-    # -- bounds on sets --------------------------------------------------------------------
-    def _ply_limits(self) -> dict[str, Array]:
-        """Reserve that each ply's own heat limit and service rules leave a wall, (K,)."""
-        need = replace(self.need, service=replace(self.need.service, finish="any"))
-        walls = [wall_of([x]) for x in self.space.letters]
-        out = {}
-        banned = np.array([0.0 if vetoes(w, need) else np.inf for w in walls])
-        if (banned == 0).any():
-            out["service"] = banned
-        hot = need.service.temperature
-        if hot > ROOM:
-            rise = [heat_limit(w, wet=need.service.wet) - ROOM for w in walls]
-            spare = np.array([np.inf if math.isnan(r) else max(r, 0.0) for r in rise])
-            out["temperature"] = reserve(spare, hot - ROOM)
-        return out
-
-    def _screen(self) -> None:
-        """Hope, least mass and least cost of every set and size; what is refuted goes."""
-        n = len(self.set)
-        self.hope, self.mass, self.cost = np.empty(n), np.empty(n), np.empty(n)
-        limits = self._ply_limits()
-        for at in range(0, n, CHUNK):
-            part = slice(at, at + CHUNK)
-            counts = self.counts[self.set[part]]
-            sets = Sets(counts * self.space.thickness, self.ri[part])
-            found = self.hopes.reserves(sets)
-            for check, of_ply in limits.items():
-                found[check] = np.where(counts > 0, of_ply, np.inf).min(axis=1)
-            for check, values in found.items():
-                self.most[check] = max(self.most.get(check, 0.0), float(values.max()))
-            self.hope[part] = worst(found, len(counts))
-            self.mass[part], self.cost[part] = self.hopes.mass(sets), self.hopes.cost(sets)
-        self.mass = rounded(self.mass)
-        alive = self.hope >= 1.0 - SPARE
-        self.tally.by_set = float(self.orders[self.set[~alive]].sum())
-        rank = np.lexsort((np.nan_to_num(self.cost), self.mass))
-        self.queue = rank[alive[rank]]
-
-    # -- stacks ----------------------------------------------------------------------------
-    def _write_out(self, combos: Ints) -> None:
-        """Every order of some sets on their sizes: refuted by its bounds, or into the pool."""
-        waiting: dict[int, list[tuple[int, Words]]] = {}
-        held: dict[int, int] = {}
-        for combo in combos.tolist():
-            seen = 0
-            for words in orders(self.space, self.counts[self.set[combo]], CHUNK):
-                plies = words.shape[1]
-                waiting.setdefault(plies, []).append((combo, words))
-                held[plies] = held.get(plies, 0) + len(words)
-                seen += len(words)
-                if held[plies] >= CHUNK:
-                    self._bound(waiting.pop(plies))
-                    held[plies] = 0
-                if seen >= MOST_ORDERS or self._halt():
-                    self.tally.cut.append(float(self.mass[combo]))
-                    break
-        for some in waiting.values():
-            self._bound(some)
-
-    def _bound(self, some: list[tuple[int, Words]]) -> None:
-        words = np.concatenate([w for _, w in some])
-        combo = np.repeat([c for c, _ in some], [len(w) for _, w in some])
-        at = Stacks(words, self.space.thickness, self.ri[combo])
-        hope = worst(self.hopes.reserves(at), len(words))
-        hope[self._twins(words, combo)] = -1.0
-        left = np.flatnonzero(hope >= 1.0 - SPARE)
-        self.tally.by_stack += len(words) - len(left)
-        left = left[np.argsort(-hope[left], kind="stable")]
-        mass, cost = rounded(self.hopes.mass(at)), self.hopes.cost(at)
-        taken: dict[int, int] = {}
-        for n in left.tolist():
-            c = int(combo[n])
-            taken[c] = taken.get(c, 0) + 1
-            if taken[c] > MOST_LEFT:
-                self.tally.cut.append(float(mass[n]))
-                continue
-            draft = Draft(float(mass[n]), float(cost[n]), float(hope[n]), c,
-                          tuple(words[n].tolist()), float(self.ri[c]))  # fmt: skip
-            heapq.heappush(self.pool, draft)
-
-    def _twins(self, words: Words, combo: Ints) -> Bools:
-        """Stacks whose mirror image, +a for -a, is of the same set and carries just the same."""
-        if self.every_order or self.twisted or not self.skew:
-            return np.zeros(len(words), bool)
-        counts = self.counts[self.set[combo]]
-        same = (counts == counts[:, self.mirror]).all(axis=1)
-        turned = self.mirror[words]
-        differs = turned != words
-        first = differs.argmax(axis=1)[:, None]
-        back = np.take_along_axis(turned, first, 1) < np.take_along_axis(words, first, 1)
-        return np.asarray(same & differs.any(axis=1) & back[:, 0])
-
-    # -- true checks -----------------------------------------------------------------------
+    # -- which are checked -----------------------------------------------------------------
     def _wanted(self, draft: Draft) -> bool:
         """Whether a stack still has to be checked for true."""
         if self.every_order:
@@ -258,47 +79,60 @@ class Search:
         if not rows:
             return True
         row = min(rows, key=rank_of)
-        as_light = (draft.mass, np.nan_to_num(draft.cost)) <= (row.mass, np.nan_to_num(row.cost))
+        rank = draft.mass, float(np.nan_to_num(draft.cost))
+        best = rank_of(row)[:2]
         few = self.orders_tried.get(draft.combo, 0) < TRIED
-        return bool(as_light and few and draft.hope > row.reserve)
+        return rank < best or (rank == best and few and draft.hope > row.reserve)
 
     def _enough(self, mass: float) -> bool:
         """Whether the rows wanted are found and whatever weighs `mass` comes after them."""
         rows = self.rows()
         return len(rows) >= self.best and rows[self.best - 1].mass < mass * (1 - SAME)
 
-    def _check(self, below: float) -> bool:
+    def _portion(self, size: int, below: float, *, patient: bool) -> list[Draft]:
+        """The next stacks to check; those of a set that has had its turn are put off."""
+        some: list[Draft] = []
+        now: dict[int, int] = {}
+        while self.pool and len(some) < size and self.pool[0].mass <= below:
+            draft = heapq.heappop(self.pool)
+            combo, ahead = draft.combo, now.get(draft.combo, 0)
+            tried = self.orders_tried.get(combo, 0) + ahead
+            if (combo, draft.word) in self.seen:
+                self.seen.discard((combo, draft.word))
+            elif not self._wanted(draft):
+                self.tally.by_stack += 1
+            elif tried >= FIRST and not patient and not self.every_order:
+                if len(self.later) < MOST_LATER:
+                    self.later.append(draft)
+                else:
+                    self.tally.cut.append(draft.mass)
+            else:
+                now[combo] = ahead + 1
+                some.append(draft)
+        return some
+
+    # -- true checks -----------------------------------------------------------------------
+    def _check(self, below: float, *, patient: bool = False) -> bool:
         """Check the pool for true up to a mass, lightest first; False to end the search."""
         size = 8
         while self.pool and self.pool[0].mass <= below:
             if self._enough(self.pool[0].mass):
                 return False
-            some: list[Draft] = []
-            of: dict[int, int] = {}
-            while self.pool and len(some) < size and self.pool[0].mass <= below:
-                draft = heapq.heappop(self.pool)
-                busy = of.get(draft.combo, 0) >= TRIED and not self.every_order
-                if busy and self.passing.get(draft.combo):
-                    continue
-                if self._wanted(draft):
-                    of[draft.combo] = of.get(draft.combo, 0) + 1
-                    some.append(draft)
-                else:
-                    self.tally.by_stack += 1
-            if not some:
-                continue
+            some = self._portion(size, below, patient=patient)
             self._judge(some)
             size = min(2 * size, PORTION[self.skew])
-            self._tell()
-            checked = self.tally.checked / CHEAP
-            if max(self.tally.full, checked) >= self.most_checks:
-                self.tally.spent = True
-            if self.tally.spent or self._halt():
-                self.rest = min([self.rest, *(d.mass for d in self.pool[:1])])
+            if self._spent() or self.halt():
                 return False
         return True
 
+    def _spent(self) -> bool:
+        checked = max(self.tally.full, self.tally.checked / CHEAP)
+        self.tally.spent = checked >= self.most_checks
+        return self.tally.spent
+
     def _judge(self, some: list[Draft]) -> None:
+        if not some:
+            return
         done, failed = judged(self.space, self.need, some)
         self.tally.checked += len(some)
         self.tally.full += len(done)
@@ -311,6 +145,7 @@ class Search:
             else:
                 self.failing.append(row)
         self.nearly = sorted([*self.nearly, *failed], key=lambda x: -x[0])[:16]
+        self._tell()
 
     def rows(self) -> list[Tried]:
         """What passes, as ranked: by mass, cost, then the most reserve."""
@@ -323,11 +158,6 @@ class Search:
         return self._rows
 
     # -- the whole -------------------------------------------------------------------------
-    def _halt(self) -> bool:
-        if not self.tally.stopped and self.stop is not None and self.stop():
-            self.tally.stopped = True
-        return self.tally.stopped
-
     def _tell(self, *, end: bool = False) -> None:
         if self.progress is None:
             return
@@ -336,12 +166,91 @@ class Search:
         lightest = rows[0].mass if rows else math.nan
         self.progress(Progress(1.0 if end else min(share, 1.0), done, self.tally.checked, lightest))
 
-    def lightest_ply(self) -> float:
-        """No ply of a wall weighs less than this per length [kg/m]."""
-        wall = float(self.space.thickness.max()) * self.space.most_plies
-        ri = max(float(self.space.bore_radius(np.zeros(1, np.intp), np.array([wall]))[0]), 0.0)
-        t = self.space.thickness
-        return float((2.0 * np.pi * (ri + t / 2) * t * self.hopes.density).min())
+    def _reach(self) -> None:
+        """Find something that passes and is not much too heavy, by halving the masses."""
+        low, high = 0, len(self.queue) - 1
+        while low <= high and not self._spent() and not self.halt():
+            middle = (low + high + 1) // 2
+            near = self.queue[max(0, middle - WINDOW) : middle + WINDOW]
+            near = near[np.argsort(-self.hope[near], kind="stable")[:PROBED]]
+            some = [self.promising(int(combo)) for combo in near]
+            drafts = [d for d in some if d is not None and (d.combo, d.word) not in self.seen]
+            self.seen |= {(d.combo, d.word) for d in drafts}
+            self._judge(drafts)
+            if any(int(combo) in self.passing for combo in near):
+                high = middle - 1
+            else:
+                low = middle + 1
+
+    def run(self, *, beyond: float = math.inf) -> None:
+        """Search until the rows are proven, nothing is left, or it is stopped.
+
+        Parameters
+        ----------
+        beyond : float
+            Least mass of what was left out of the space as too heavy to matter [kg/m].
+        """
+        self.rest = self.beyond = beyond
+        at, group, more = 0, 4, True
+        self._tell()
+        if len(self.queue) > MANY_SETS and not self.every_order:
+            self._reach()
+        while at < len(self.queue) and more and not self.tally.spent and not self.halt():
+            if self._enough(float(self.mass[self.queue[at]])):
+                break
+            some = self._next(at, group)
+            self.write_out(some, FEW_ORDERS)
+            at += len(some)
+            self.place, group = at, min(2 * group, 4_096)
+            after = float(self.mass[self.queue[at]]) if at < len(self.queue) else math.inf
+            more = self._check(after)
+        self._second(float(self.mass[self.queue[at]]) if at < len(self.queue) else math.inf)
+        left = [self.mass[self.queue[at]]] if at < len(self.queue) else []
+        self.rest = min([self.rest, *left, *(d.mass for d in self.pool[:1])])
+        self._tell(end=True)
+
+    def _second(self, below: float) -> None:
+        """What was put off, up to a mass: orders checked later, and sets with very many orders."""
+        partly, self.partly = sorted(self.partly, key=lambda c: self.mass[c]), []
+        again = set(partly)
+        self.pool = [d for d in [*self.pool, *self.later] if d.combo not in again]
+        heapq.heapify(self.pool)
+        while partly and not self.tally.spent and not self.halt():
+            combo = partly[0]
+            if self._enough(float(self.mass[combo])) or self.screened > MOST_SCREENED:
+                break
+            del partly[0]
+            if not self._settled(combo):
+                self.write_out(np.array([combo]), MOST_ORDERS)
+                self._check(float(self.mass[partly[0]]) if partly else below, patient=True)
+        if not (self.tally.spent or self.halt()):
+            self._check(below, patient=True)
+        open_ones = [c for c in [*partly, *self.partly] if not self._settled(c)]
+        self.tally.cut += [float(self.mass[c]) for c in open_ones]
+
+    def _settled(self, combo: int) -> bool:
+        """Whether a set has an order that passes and none that is lighter."""
+        rows = self.passing.get(combo, [])
+        return any(r.mass <= self.mass[combo] * (1 + SAME) for r in rows)
+
+    def _next(self, at: int, group: int) -> Ints:
+        """The next sets: a few, or many where they make few stacks."""
+        some = self.queue[at : at + group]
+        many = np.cumsum(np.minimum(self.size[self.set[some]], FEW_ORDERS))
+        return np.asarray(some[: max(1, int(np.searchsorted(many, 4 * CHUNK)))])
+
+    @property
+    def proven(self) -> int:
+        """How many of the rows nothing lighter can come before."""
+        if not self.tally.listed:
+            return 0
+        rest = min([self.rest, *self.tally.cut])
+        return sum(row.mass <= rest * (1 + SAME) for row in self.rows())
+
+    @property
+    def exhausted(self) -> bool:
+        """Whether every stack was decided on."""
+        return self.tally.listed and math.isinf(self.rest) and not self.tally.cut
 
     def plies_that_matter(self) -> int:
         """Most plies of a wall as light as the lightest found, where only so few can be listed.
@@ -359,49 +268,3 @@ class Search:
             return 0
         few = replace(self.space, most_plies=most)
         return most if number_of_sets(few) * len(few.sizes) <= MOST_SETS else 0
-
-    def run(self, *, beyond: float = math.inf) -> None:
-        """Search until the rows are proven, nothing is left, or it is stopped.
-
-        Parameters
-        ----------
-        beyond : float
-            Least mass of what was left out of the space as too heavy to matter [kg/m].
-        """
-        self.rest = self.beyond = beyond
-        at, group = 0, 4
-        self._tell()
-        while at < len(self.queue):
-            if self._halt() or self._enough(float(self.mass[self.queue[at]])):
-                break
-            some = self._next(at, group)
-            self._write_out(some)
-            at += len(some)
-            self.place, group = at, min(2 * group, 4_096)
-            after = float(self.mass[self.queue[at]]) if at < len(self.queue) else math.inf
-            if not self._check(after):
-                break
-        if at < len(self.queue):
-            self.rest = min(self.rest, float(self.mass[self.queue[at]]))
-        if self.pool:
-            self.rest = min(self.rest, self.pool[0].mass)
-        self._tell(end=True)
-
-    def _next(self, at: int, group: int) -> Ints:
-        """The next sets: a few, or many where they make few stacks."""
-        some = self.queue[at : at + group]
-        many = np.cumsum(np.nan_to_num(self.orders[self.set[some]], nan=CHUNK))
-        return np.asarray(some[: max(1, int(np.searchsorted(many, 4 * CHUNK)))])
-
-    @property
-    def proven(self) -> int:
-        """How many of the rows nothing can come before; all of them where nothing is left."""
-        if not self.tally.listed:
-            return 0
-        rest = min([self.rest, *self.tally.cut])
-        return sum(row.mass <= rest * (1 + SAME) for row in self.rows())
-
-    @property
-    def exhausted(self) -> bool:
-        """Whether every stack was decided on."""
-        return self.tally.listed and math.isinf(self.rest) and not self.tally.cut

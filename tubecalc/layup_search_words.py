@@ -12,8 +12,8 @@ from tubecalc.checks import CHECKS
 from tubecalc.explain import nothing_passes
 from tubecalc.layup_search_bound import SPARE, Stacks, worst
 from tubecalc.layup_search_check import Draft, Tried, full, merged
-from tubecalc.layup_search_orders import orders
-from tubecalc.layup_search_run import CHUNK, Search
+from tubecalc.layup_search_orders import obeys
+from tubecalc.layup_search_run import Search
 from tubecalc.layup_search_space import Words
 from tubecalc.layup_search_wall import stack_text
 
@@ -55,7 +55,8 @@ def why(search: Search) -> str:
         return f"Proven: nothing passes among {done}."
     cause = (
         "the search was stopped" if t.stopped else
-        f"the limit of {_many(search.most_checks)} full checks was reached" if t.spent else
+        f"the limit was reached ({_many(search.most_checks)} full checks, or ten times as many "
+        "that fail early)" if t.spent else
         "there are too many sets of plies to list, so the most hopeful were followed ply by ply"
         if not t.listed else "some sets of plies make too many stacks to look at them all"
     )  # fmt: skip
@@ -86,20 +87,10 @@ def nearest(search: Search) -> list[Tried]:
 
 
 def _hopeful(search: Search) -> list[Draft]:
-    """The most hopeful order of the most hopeful sets."""
+    """A hopeful order of the most hopeful sets."""
     rank = np.argsort(-np.nan_to_num(search.hope, posinf=1e30), kind="stable")
-    out = []
-    for combo in rank[:NEAREST].tolist():
-        for words in orders(search.space, search.counts[search.set[combo]], CHUNK // 4):
-            ri = np.full(len(words), search.ri[combo])
-            hope = worst(search.hopes.reserves(Stacks(words, search.space.thickness, ri)), len(ri))
-            best = int(np.argmax(hope))
-            out.append(
-                Draft(float(search.mass[combo]), float(search.cost[combo]), float(hope[best]),
-                      combo, tuple(words[best].tolist()), float(search.ri[combo]))
-            )  # fmt: skip
-            break
-    return out
+    some = [search.promising(combo) for combo in rank[:NEAREST].tolist()]
+    return [d for d in some if d is not None]
 
 
 def hint(search: Search, rows: list[Tried]) -> tuple[str, str]:
@@ -176,17 +167,6 @@ def _unbeaten(seen: list[Tried]) -> list[Tried]:
     return out
 
 
-def _obeys(search: Search, word: tuple[int, ...]) -> bool:
-    """Whether a stack with one ply more keeps the rules on order."""
-    space, most = search.space, search.space.rules.most_together
-    if not (space.first[word[0]] and space.last[word[-1]]):
-        return False
-    if space.rules.symmetric and word != word[::-1]:
-        return False
-    runs = len(word) - most if most else 0
-    return not any(len(set(word[i : i + most + 1])) == 1 for i in range(max(runs, 0)))
-
-
 def _grown(search: Search, word: tuple[int, ...], unit: list[int]) -> list[tuple[int, ...]]:
     """A stack with one unit more, at every place."""
     out = set()
@@ -198,7 +178,7 @@ def _grown(search: Search, word: tuple[int, ...], unit: list[int]) -> list[tuple
                 new = word[: min(at, back)] + plies + word[min(at, back) : max(at, back)]
                 new += plies[::-1] + word[max(at, back) :]
             out.add(new)
-    return sorted(w for w in out if _obeys(search, w))
+    return sorted(w for w in out if obeys(search.space, w))
 
 
 def added(search: Search, first: Tried) -> list[dict[str, Any]]:
