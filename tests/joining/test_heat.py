@@ -134,6 +134,7 @@ def test_growth_of_a_chain_by_hand():
 ALPHA = st.integers(-300, 3000).map(lambda n: n * 1e-8)
 
 
+@settings(deadline=None)
 @given(ALPHA, ALPHA, st.floats(0.05, 5.0), st.integers(-80, 80))
 def test_athermal_pair_does_not_grow_when_put_together(a, b, length, rise):
     try:

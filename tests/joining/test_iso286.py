@@ -6,7 +6,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tubecalc.errors import InputError
@@ -36,6 +36,7 @@ def test_limits_are_those_of_the_handbooks(size, symbol, lower, upper):
     assert (found.lower / UM, found.upper / UM) == pytest.approx((lower, upper), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(SIZES, st.integers(6, 18))
 def test_table_of_grades_is_the_formula_rounded(size, number):
     """ISO 286-1: i = 0.45 D^(1/3) + 0.001 D. The rounding rules and the steps of ten leave 15 %."""
@@ -74,6 +75,7 @@ def test_press_letters_are_built_from_the_grades(size):
     assert r == pytest.approx(math.sqrt(p * s), rel=0.09, abs=2)
 
 
+@settings(deadline=None)
 @given(SIZES, st.sampled_from([x for x in SHAFT_LETTERS if x not in ("t", "k")]),
        st.integers(4, 11))  # fmt: skip
 def test_every_band_is_as_wide_as_its_grade(size, letter, number):
@@ -82,12 +84,14 @@ def test_every_band_is_as_wide_as_its_grade(size, letter, number):
         assert found.upper - found.lower == pytest.approx(grade(size, number), rel=1e-12)
 
 
+@settings(deadline=None)
 @given(SIZES, st.sampled_from("abcdefgh"), st.integers(1, 18))
 def test_loose_bores_mirror_the_shafts(size, letter, number):
     shaft, bore = limits(size, f"{letter}{number}"), limits(size, f"{letter.upper()}{number}")
     assert (bore.lower, bore.upper) == pytest.approx((-shaft.upper, -shaft.lower))
 
 
+@settings(deadline=None)
 @given(SIZES, SIZES, st.integers(1, 17))
 def test_tolerance_grows_with_size_and_grade(one, two, number):
     low, high = sorted((one, two))

@@ -83,6 +83,7 @@ def test_pole_stays_inside_and_names_every_joint(count, load):
         assert f"Pole of {count} sections" in scene.says
 
 
+@settings(deadline=None)
 @given(st.floats(1e-3, 500), st.floats(1, 50), st.floats(1, 300))
 def test_factor_is_round_and_never_too_large(drawn, wanted, most):
     found = factor_for(drawn, wanted, most)

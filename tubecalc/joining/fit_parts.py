@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -126,10 +127,15 @@ def chance_below(x: float, middle: float, sigma: float, shape: Shape) -> float:
     c = middle - x
     if one <= 0.0:
         return float(_one_loss(np.array([c]), sigma, two)[0])
+    losses, weights = _losses()
+    return float(weights @ _one_loss(c - one * losses, sigma, two))
+
+
+@cache
+def _losses() -> tuple[Array, Array]:
+    """Losses of a Rayleigh distribution of scale 1, and their weights (Gauss-Legendre)."""
     u, w = np.polynomial.legendre.leggauss(_NODES)
-    u, w = (u + 1.0) / 2.0, w / 2.0
-    losses = one * np.sqrt(-2.0 * np.log1p(-u))
-    return float(w @ _one_loss(c - losses, sigma, two))
+    return np.sqrt(-2.0 * np.log1p(-(u + 1.0) / 2.0)), w / 2.0
 
 
 def _one_loss(c: Array, sigma: float, scale: float) -> Array:

@@ -94,6 +94,8 @@ def why(f: Fit, system: str = "SI") -> str:
             f"{take_off(f, system, worst=True)}"
         )
     more = "; it rattles: a split collar or a bush takes it up" if "loose" in f.verdict else ""
+    if any(math.isnan(x.least) for x in f.at):
+        more += "; away from room temperature it is not known"
     return f"{sizes} {f.verdict}: {gap}, {chance}{more}"
 
 
@@ -165,6 +167,8 @@ def surface(tube: Tube, band: Band, side: str) -> str:
     """
     accurate = tube.construction.accurate
     half = length((band.high - band.low) / 2.0)
+    if math.isnan(tube.construction.size("tolerance_od")):
+        return f"{tube.construction.name}: {side} +/-{half}, {band.said}"
     return (
         f"{tube.construction.name}: {_ACCURATE.get(accurate, accurate)} "
         f"{'are' if accurate == 'both' else 'is'} accurate; {side} +/-{half}, {band.said}"
