@@ -488,3 +488,26 @@ def test_row_carries_the_same_figures_with_units():
     assert row["modulus_GPa"] == pytest.approx(si(out.modulus, "GPa"), rel=1e-9)
     assert row["at_least"] is True
     assert row["span_mm"] == pytest.approx(600)
+
+
+def test_marks_lie_on_the_recorded_curve_and_move_there_also_beside_a_frame():
+    force = np.linspace(0, 4000, 400)
+    x = force / 2756.7 + force / 2400 + 0.2
+    out = tc.reduce_test(curve(x, force), "three-point", frame="2400 N/mm")
+    for mark in out.marks:
+        assert np.interp(mark.x, x, force) == pytest.approx(mark.y, abs=1.0), mark.key
+    low, high = (f"{m.x} mm" for m in out.marks if m.argument == "linear")
+    again = tc.reduce_test(
+        curve(x, force), "three-point", frame="2400 N/mm", linear=(low, high), peak_at="1.5 mm"
+    )
+    assert si(again.stiffness, "N/mm") == pytest.approx(2756.7, rel=1e-6)
+    assert si(again.peak, "N") == pytest.approx(np.interp(1.5, x, force), rel=0.02)
+
+
+def test_a_slip_is_no_yield():
+    x = np.linspace(0, 6, 1200)
+    y = 100 * np.where(x < 3, x, x - 0.6)
+    y[x > 5.9] = 10
+    out = tc.reduce_test(curve(x, y), "tension", gauge_length="100 mm", failure="grip")
+    assert out.yield_load is None
+    assert si(out.stiffness, "N/mm") == pytest.approx(100, rel=5e-3)

@@ -137,7 +137,7 @@ def reduce_test(
     load_unit, travel_unit = units_of(curve, kind, first.path.way)
     result = TestResult(
         said, kind, rig, failure or "", open_end, tuple(dict.fromkeys(notes)),
-        tuple(marks(first, rig, given)), first.path.way, si,
+        tuple(marks(first, rig, given, steel)), first.path.way, si,
         tuple(r.slope * per for r in reads), tuple(x.slope * per for x in first.lines),
         load_unit, travel_unit,
     )  # fmt: skip
@@ -158,7 +158,7 @@ def _frame_for(frame: Any, kind: str, way: str) -> Frame | None:
 def _without(path: Path, frame: Frame | None) -> Path:
     if frame is None:
         return path
-    return replace(path, x=path.x - frame.at(path.y))
+    return replace(path, x=path.x - frame.at(path.y), recorded=path.x)
 
 
 def _with_frame(slope: float, half: float, frame: Frame | None) -> tuple[float, float]:

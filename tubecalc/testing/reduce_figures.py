@@ -5,7 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
+
 from tubecalc.testing.reduce_facts import Given
+from tubecalc.testing.reduce_frame import Frame
 from tubecalc.testing.reduce_kinds import OFFSET, Rig
 from tubecalc.testing.reduce_line import Line
 from tubecalc.testing.reduce_points import departure, energy, offset_point
@@ -13,6 +16,7 @@ from tubecalc.testing.reduce_read import Read
 from tubecalc.testing.result import Mark
 
 NAN = math.nan
+Point = tuple[float, float]
 
 
 def figures(
@@ -51,12 +55,9 @@ def figures(
     x, y = path.x[read.main.first : top + 1], path.y[read.main.first : top + 1]
     si["energy"] = energy(x, y) * per_x
     if read.line is not None:
-        line = moved_line(read, given)
-        si["origin"] = line.origin * per_x
-        found = departure(x, y, read.line)
-        si["yield_departure"] = found[1] if found else NAN
-        shift = rig.travel_of_strain(OFFSET) / per_x
-        met = offset_point(x, y, line, shift) if shift > 0 else None
+        si["origin"] = moved_line(read, given).origin * per_x
+        left, met = yields(read, rig, given)
+        si["yield_departure"] = left[1] if left else NAN
         si["yield_offset"] = met[1] if met else NAN
     return si | _wall(rig, slope, half, read, framed=framed)
 
@@ -90,6 +91,38 @@ def _wall(rig: Rig, slope: float, half: float, read: Read, *, framed: bool) -> d
     return out
 
 
+def yields(read: Read, rig: Rig, given: Given) -> tuple[Point | None, Point | None]:
+    """Travel and load where the curve leaves its line, and where it meets the shifted line.
+
+    Parameters
+    ----------
+    read : Read
+        What was found, with a straight part.
+    rig : Rig
+        How the specimen was held.
+    given : Given
+        What the user moved.
+
+    Returns
+    -------
+    departure, offset : tuple of float or None
+        None where it is not reached, or where a slip came first: a shifted curve has not yielded.
+    """
+    if read.line is None:
+        return None, None
+    path = read.path
+    x, y = path.x[read.main.first : read.top + 1], path.y[read.main.first : read.top + 1]
+    shift = rig.travel_of_strain(OFFSET) / (math.pi / 180 if rig.kind == "torsion" else 1e-3)
+    left = departure(x, y, read.line)
+    met = offset_point(x, y, moved_line(read, given), shift) if shift > 0 else None
+    falls = [float(path.x[d.top]) for d in read.drops if d.top < read.top]
+    slipped = min(falls, default=math.inf)
+    return (
+        left if left and left[0] < slipped else None,
+        met if met and met[0] < slipped else None,
+    )
+
+
 def moved_line(read: Read, given: Given) -> Line:
     """Straight part through the origin that the user gave, else as found.
 
@@ -111,7 +144,7 @@ def moved_line(read: Read, given: Given) -> Line:
     return replace(line, level=-line.slope * read.path.sign_x * given.origin)
 
 
-def marks(read: Read, rig: Rig, given: Given) -> list[Mark]:
+def marks(read: Read, rig: Rig, given: Given, frame: Frame | None = None) -> list[Mark]:
     """Every point found, with the signs of the record and the tare put back.
 
     Parameters
@@ -122,6 +155,8 @@ def marks(read: Read, rig: Rig, given: Given) -> list[Mark]:
         How the specimen was held.
     given : Given
         What the user moved.
+    frame : Frame, optional
+        Taken out of the travel; put back, so that the points lie on the curve as recorded.
 
     Returns
     -------
@@ -130,9 +165,10 @@ def marks(read: Read, rig: Rig, given: Given) -> list[Mark]:
     path, out = read.path, []
 
     def mark(key: str, label: str, x: float, y: float, argument: str = "") -> None:
-        out.append(Mark(key, label, path.sign_x * x, path.sign_y * (y + read.tare), argument))
+        load = y + read.tare
+        back = float(frame.at(np.array([load]))[0]) if frame else 0.0
+        out.append(Mark(key, label, path.sign_x * (x + back), path.sign_y * load, argument))
 
-    x, y = path.x[read.main.first : read.top + 1], path.y[read.main.first : read.top + 1]
     if read.line is not None:
         line = moved_line(read, given)
         mark("origin", "origin: the straight part drawn back to no load", line.origin, 0.0,
@@ -140,12 +176,9 @@ def marks(read: Read, rig: Rig, given: Given) -> list[Mark]:
         for key, label, at in (("linear-from", "straight part begins", read.line.low),
                                ("linear-to", "straight part ends", read.line.high)):  # fmt: skip
             mark(key, label, at, read.line.at(at), "linear")
-        left = departure(x, y, read.line)
+        left, met = yields(read, rig, given)
         if left:
             mark("departure", "leaves the straight line", *left)
-        per_x = math.pi / 180 if rig.kind == "torsion" else 1e-3
-        shift = rig.travel_of_strain(OFFSET) / per_x
-        met = offset_point(x, y, line, shift) if shift > 0 else None
         if met:
             mark("offset", "0.2 % offset", *met)
     for n, drop in enumerate(read.drops):

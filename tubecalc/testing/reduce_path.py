@@ -51,6 +51,10 @@ class Path:
         What the recorded values were multiplied by.
     over : bool
         Whether the load ran beyond the range of its sensor.
+    notes : tuple of str
+        What two extensometers say.
+    recorded : numpy.ndarray or None
+        Travel before that of the frame was taken out; None where nothing was.
     """
 
     x: Array
@@ -61,11 +65,12 @@ class Path:
     sign_y: float
     over: bool = False
     notes: tuple[str, ...] = field(default=())
+    recorded: Array | None = None
 
     @property
-    def at_end(self) -> float:
-        """Largest travel."""
-        return float(np.max(self.x))
+    def shown(self) -> Array:
+        """Travel as recorded, also where that of the frame is taken out of x."""
+        return self.x if self.recorded is None else self.recorded
 
 
 def frame_of(curve: Any) -> pd.DataFrame:

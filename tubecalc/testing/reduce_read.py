@@ -106,8 +106,8 @@ def _top(path: Path, given: Given) -> int:
     if math.isnan(given.peak_at):
         return int(np.argmax(path.y))
     at = path.sign_x * given.peak_at
-    near = np.abs(path.x - at)
-    reach = 0.01 * float(np.ptp(path.x))
+    near = np.abs(path.shown - at)
+    reach = 0.005 * float(np.ptp(path.shown))
     close = np.flatnonzero(near <= max(reach, float(near.min())))
     return int(close[np.argmax(path.y[close])])
 
@@ -120,8 +120,9 @@ def _line(path: Path, branch: Branch, top: float) -> Line | None:
 
 def _chosen_line(path: Path, main: Branch, given: Given) -> Line | None:
     low, high = sorted(path.sign_x * v for v in given.linear)
-    x, y = path.x[main.first : main.past], path.y[main.first : main.past]
-    inside = (x >= low) & (x <= high)
+    rows = slice(main.first, main.past)
+    x, y, shown = path.x[rows], path.y[rows], path.shown[rows]
+    inside = (shown >= low) & (shown <= high)
     line = line_through(x[inside], y[inside])
     if line is None:
         raise InputError(
