@@ -108,6 +108,11 @@ def _one_end(lap: Lap, strength: Array, slip: Array, mismatch: Array) -> Array:
     return np.where(none, 0.0, (low + high) / 2.0)
 
 
+def _bears(lap: Lap, strength: Array, slip: Array, mismatch: Array, load: Array) -> Array:
+    """Whether the end at x = 0 holds a load: what is left over falls as the load grows."""
+    return np.asarray(_left_over(lap, strength, slip, mismatch, load) > 0.0)
+
+
 def _left_over(lap: Lap, strength: Array, slip: Array, mismatch: Array, load: Array) -> Array:
     """Slope of the slip at the far end less what the load asks there; falls as the load grows."""
     slope = _carried(lap, strength, slip, -(load / lap.tube - mismatch))
@@ -168,12 +173,15 @@ def overlap_for(
     >>> round(float(overlap_for(lap, 20e3 * one, 20e6 * one, 100e-6 * one)[0]), 6)
     0.001
     """
-    most = long_ultimate(lap, strength, slip, mismatch)
+    most, e = long_ultimate(lap, strength, slip, mismatch), np.asarray(mismatch, float)
     low = load / (lap.width * strength)
     high = low + 40.0 / lap.rate
     for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
-        short = ultimate(lap._replace(length=middle), strength, slip, mismatch) < load
+        one = lap._replace(length=middle)
+        short = ~_bears(one, strength, slip, e, load) | ~_bears(
+            one.turned(), strength, slip, -e, load
+        )
         low, high = np.where(short, middle, low), np.where(short, high, middle)
     return np.where(load < most * (1.0 - 1e-9), high, np.nan)
 
