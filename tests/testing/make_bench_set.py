@@ -158,7 +158,7 @@ def tension(out: Path, made: Set, rng: np.random.Generator) -> None:
         own, travel, load = record(rng, key, "tension", k, t["tension"], frame=True, toe=0.05)
         extension = own / free * gauge + rng.normal(0, 2e-5, len(own))
         if key == "6063-T6":
-            name = "AL-tension.csv"
+            name = "AL-tension.txt"
             comma_sheet(out / name, ["Zeit", "Weg", "Feindehnung", "Kraft"],
                         ["s", "mm", "µm", "N"],
                         [np.arange(len(own)) * 0.2, travel, extension * 1e3, load],
@@ -218,6 +218,7 @@ def bending(out: Path, made: Set, rng: np.random.Generator) -> None:
         k = 48 * t["E"] * 1e3 * INERTIA / span**3
         peak = t["bending"] * 100 / span
         name, above = f"{SHORT[key]}-bending.csv", {"Probe": f"{SHORT[key]} Biegung"}
+        name = "RW-bending.txt" if key == "roll-wrapped" else name
         if key == "pultruded":
             sheets = {}
             for n, share in enumerate((0.97, 1.05, 0.92, 1.08, 1.01), start=1):
