@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from html import escape
-from typing import Any
+from typing import Any, Protocol
 
 import ipywidgets as widgets
 
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
-from tubecalc.app.layup_state import LayupSession
 from tubecalc.app.sentence import FieldBox
 from tubecalc.app.state import guard
 
@@ -33,18 +32,29 @@ class Tick:
     label: str
 
 
+class Filled(Protocol):
+    """A session whose fields a form shows: what is typed, what is wrong with it."""
+
+    choice: Any
+    problems: Any
+    status: Any
+
+    def edit(self, path: str, text: str) -> None:
+        """Change what stands in a field."""
+
+
 class Form:
     """Fields of the page, made once; only their values move.
 
     Parameters
     ----------
-    session : LayupSession
+    session : Filled
         State of the page.
     fields : sequence of Field, Pick or Tick
         Their keys are paths of what is typed.
     """
 
-    def __init__(self, session: LayupSession, fields: Sequence[Field | Pick | Tick]) -> None:
+    def __init__(self, session: Filled, fields: Sequence[Field | Pick | Tick]) -> None:
         self.session, self._pushing = session, False
         self.boxes: dict[str, Any] = {}
         self.fields: dict[str, FieldBox] = {}
@@ -188,4 +198,4 @@ def button(words: str, call: Callable[..., Any], session: Any, tip: str = "") ->
     return made
 
 
-__all__ = ["Form", "Pick", "Tick", "button", "title", "told"]
+__all__ = ["Filled", "Form", "Pick", "Tick", "button", "title", "told"]

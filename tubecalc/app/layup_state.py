@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Protocol
 
 from traitlets import Dict, HasTraits, Instance, Int, Unicode, observe
 
@@ -84,16 +84,23 @@ class LayupChoice:
         return tuple((k, self.get(k)) for k in sorted(keys))
 
 
+class Typed(Protocol):
+    """Anything that knows what stands in a field."""
+
+    def get(self, path: str) -> str:
+        """What stands in a field."""
+
+
 class Reader:
     """Reads fields of a choice, and keeps a sentence for each that cannot be read.
 
     Parameters
     ----------
-    choice : LayupChoice
+    choice : Typed
         The choice.
     """
 
-    def __init__(self, choice: LayupChoice) -> None:
+    def __init__(self, choice: Typed) -> None:
         self.choice = choice
         self.wrong: dict[str, str] = {}
 
@@ -327,6 +334,6 @@ _READERS: dict[str, Callable[[Any], dict[str, Any]]] = {
 }  # fmt: skip
 
 __all__ = [
-    "PAGE", "ROWS", "SECTIONS", "START", "LayupChoice", "LayupSession", "Reader", "choice_of",
-    "job_of",
+    "PAGE", "ROWS", "SECTIONS", "START", "LayupChoice", "LayupSession", "Reader", "Typed",
+    "choice_of", "job_of",
 ]  # fmt: skip

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from tubecalc.joining.bond_lag import Lap
-from tubecalc.laminate.elastic import Array
+from tubecalc.laminate.elastic import Array, Bools
 
 _HALVINGS = 60
 _MOST_EXPONENT = 600.0
@@ -108,9 +108,9 @@ def _one_end(lap: Lap, strength: Array, slip: Array, mismatch: Array) -> Array:
     return np.where(none, 0.0, (low + high) / 2.0)
 
 
-def _bears(lap: Lap, strength: Array, slip: Array, mismatch: Array, load: Array) -> Array:
-    """Whether the end at x = 0 holds a load: what is left over falls as the load grows."""
-    return np.asarray(_left_over(lap, strength, slip, mismatch, load) > 0.0)
+def _gives(lap: Lap, strength: Array, slip: Array, mismatch: Array, load: Array) -> Bools:
+    """Whether the end at x = 0 lets go of a load: what is left over falls as the load grows."""
+    return np.asarray(_left_over(lap, strength, slip, mismatch, load) <= 0.0)
 
 
 def _left_over(lap: Lap, strength: Array, slip: Array, mismatch: Array, load: Array) -> Array:
@@ -179,9 +179,8 @@ def overlap_for(
     for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
         one = lap._replace(length=middle)
-        short = ~_bears(one, strength, slip, e, load) | ~_bears(
-            one.turned(), strength, slip, -e, load
-        )
+        short = _gives(one, strength, slip, e, load)
+        short |= _gives(one.turned(), strength, slip, -e, load)
         low, high = np.where(short, middle, low), np.where(short, high, middle)
     return np.where(load < most * (1.0 - 1e-9), high, np.nan)
 
