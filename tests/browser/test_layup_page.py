@@ -58,7 +58,7 @@ def test_an_edit_redraws_and_a_wrong_sequence_keeps_the_last_wall(opened) -> Non
     page.wait_for_selector(".tc-sentence .tc-bad >> text=no closing bracket")
     assert field.input_value() == "[90/0_3"
     page.wait_for_function("() => document.querySelectorAll('.tc-laywall .tc-stale').length > 2")
-    angle = page.locator(".tc-layrow").nth(3).get_by_label("angle")
+    angle = page.locator(".tc-layrow").nth(3).get_by_label("angle, row 4")
     angle.fill("90")
     angle.press("Enter")
     page.wait_for_function(

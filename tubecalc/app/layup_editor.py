@@ -65,10 +65,11 @@ class Editor:
     def _line(self, k: int) -> Line:
         while len(self.lines) <= k:
             n = len(self.lines)
-            ply = widgets.Dropdown(description=f"ply {n + 1}")
+            ply = widgets.Dropdown(description=f"ply, row {n + 1}" if n else "ply")
             ply.observe(guard(self.session, self._plied(n)), names="value")
+            more = f", row {n + 1}" if n else ""
             fields = {
-                name: FieldBox(Field(f"row.{n}.{name}", words, kind, blank),
+                name: FieldBox(Field(f"row.{n}.{name}", words + more, kind, blank),
                                guard(self.session, self._typed(n, name)), grows=False)
                 for name, words, kind, blank in (
                     ("angle", "angle", "words", "0"), ("count", "plies", "words", "1"),

@@ -324,7 +324,7 @@ def table_html(table: Any, system: str) -> str:
             show(float(r["mass_kg_per_m"]), "linear_density", system),
             f"{float(r['reserve']):.3g}", str(r["governing"]).replace("_", " "),
         ])  # fmt: skip
-    heads = [("", True), ("stack, from the bore", False), ("plies of", False), ("bore", True),
+    heads = [("rank", True), ("stack, from the bore", False), ("plies of", False), ("bore", True),
              ("outside", True), ("plies", True), ("mass per length", True), ("reserve", True),
              ("governed by", False)]  # fmt: skip
     return lead + rows_html(heads, rows) + f"<p class='tc-fine'>{escape(table.attrs['order'])}</p>"

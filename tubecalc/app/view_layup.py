@@ -302,9 +302,9 @@ def made_html(made: MadePly, system: str) -> str:
             f'<td class="wide">{escape(methods)}</td><td>{escape(str(row["grade"]))}</td></tr>'
         )
     return (
-        pairs_html(pairs)
-        + '<div class="tc-wide"><table class="tc-short tc-plain"><thead><tr><th></th>'
-        '<th class="n">value</th><th class="n">band</th><th></th><th class="wide">by method</th>'
+        pairs_html(pairs) + '<div class="tc-wide"><table class="tc-short tc-plain"><thead><tr>'
+        '<th>constant</th><th class="n">value</th><th class="n">band</th>'
+        '<th><span class="tc-sr">band, as a bar</span></th><th class="wide">by method</th>'
         f"<th>grade</th></tr></thead><tbody>{body}</tbody></table></div>"
         + list_html([_upper(c) for c in made.cautions], "tc-cautions")
     )
@@ -337,7 +337,7 @@ def burn_html(got: BurnFound) -> str:
         rows.append([str(row["quantity"]), f"{float(row['value']):.{digits}f} {_unit(row['unit'])}",
                      f"± {2 * u:.{digits}f}" if u > 0 else "",
                      str(row["greatest_cause"]).replace("_", " ")])  # fmt: skip
-    heads = [("", False), ("value", True), ("twice its uncertainty", True),
+    heads = [("what", False), ("value", True), ("twice its uncertainty", True),
              ("most of it from", False)]  # fmt: skip
     out = rows_html(heads, rows)
     cautions: Sequence[str] = got.burnt.cautions
@@ -358,14 +358,14 @@ def _stack_html(stack: Any) -> str:
     if len(stack.checks):
         rows = [[_words(str(r.get("check", r.get("name", "")))), str(r.get("verdict", "")),
                  str(r.get("why", ""))] for r in stack.agreement.to_dict("records")]  # fmt: skip
-        out += rows_html([("check", False), ("", False), ("", False)], rows)
+        out += rows_html([("check", False), ("verdict", False), ("why", False)], rows)
     rows = [
         [_FIGURES.get(str(r["figure"]), str(r["figure"])),
          f"{float(r['value']):.4g} {_unit(r['unit'])}",
          f"{float(r['low']):.3g} to {float(r['high']):.3g}"]
         for r in stack.band.to_dict("records")
     ]  # fmt: skip
-    return out + rows_html([("", False), ("value", True), ("band", True)], rows)
+    return out + rows_html([("figure", False), ("value", True), ("band", True)], rows)
 
 
 def _words(text: str) -> str:
