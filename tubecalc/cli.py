@@ -149,7 +149,7 @@ def build_parser() -> argparse.ArgumentParser:
     -------
     argparse.ArgumentParser
     """
-    from tubecalc import __version__, cli_files
+    from tubecalc import __version__, cli_files, cli_reduce
 
     parser = _Parser(prog="tubecalc", description="Which tube carries it, and why.")
     parser.add_argument("--version", action="version", version=f"tubecalc {__version__}")
@@ -187,6 +187,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     evidence.set_defaults(run=_evidence)
     cli_files.add(commands, OK, NOTHING_PASSES)
+    cli_reduce.add(commands, OK, BAD_INPUT)
     return parser
 
 

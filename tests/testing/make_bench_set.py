@@ -32,7 +32,7 @@ TUBES = {
     "6063-T6": {"E": 68.5, "G": 25.8, "tension": 6350.0, "yield": 5150.0,
                 "compression": 5300.0, "bending": 520.0, "torsion": 11.2},
     "pultruded": {"E": 122.0, "G": 4.1, "tension": 22400.0, "yield": math.inf,
-                  "compression": 10300.0, "bending": 1380.0, "torsion": 8.1},
+                  "compression": 10300.0, "bending": 2760.0, "torsion": 8.1},
     "roll-wrapped": {"E": 93.0, "G": 4.4, "tension": 17800.0, "yield": math.inf,
                      "compression": 9750.0, "bending": 1950.0, "torsion": 9.0},
 }  # fmt: skip

@@ -97,6 +97,12 @@ def test_middle_ratio_and_its_interval_are_students_of_the_logarithm():
     assert "promises too much" in bias.sentence()
 
 
+def test_what_specimens_leave_open_accuses_nobody():
+    (close,) = biases(_made([0.985, 0.99, 0.988]))
+    assert close.high < 1.0
+    assert not close.off
+
+
 def test_two_tests_accuse_nobody():
     (bias,) = biases(_made([0.5, 0.51]))
     assert not bias.off

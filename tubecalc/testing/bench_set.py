@@ -113,6 +113,26 @@ def reduce_folder(folder: Path, *, progress: Progress | None = None, **told: Any
     >>> len(bench.results), bench.problems
     (20, ())
     """
+    return reduce_rows([(folder, row) for row in listed(folder)], progress=progress, **told)
+
+
+def listed(folder: Path) -> list[dict[str, str]]:
+    """Rows of a folder's index; without one, a row for every file of a test machine.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        Folder.
+
+    Returns
+    -------
+    list of dict
+
+    Raises
+    ------
+    InputError
+        If there is no such folder or nothing in it, or the index cannot be read.
+    """
     if not folder.is_dir():
         raise InputError("there is no such folder", where=str(folder))
     if (folder / INDEX).is_file():
@@ -123,11 +143,15 @@ def reduce_folder(folder: Path, *, progress: Progress | None = None, **told: Any
         rows = [{"file": name} for name in names]
     if not rows:
         raise InputError("has no file of a test machine", where=str(folder))
-    return reduce_rows([(folder, row) for row in rows], progress=progress, **told)
+    return rows
 
 
 def reduce_rows(
-    rows: Iterable[tuple[Path, Mapping[str, str]]], *, progress: Progress | None = None, **told: Any
+    rows: Iterable[tuple[Path, Mapping[str, str]]],
+    *,
+    progress: Progress | None = None,
+    reading: Mapping[str, Any] | None = None,
+    **told: Any,
 ) -> Bench:
     """Reduce tests by rows of an index, a file at a time.
 
@@ -137,6 +161,8 @@ def reduce_rows(
         Pairs of folder and row.
     progress : callable, optional
         As in `reduce_folder`.
+    reading : mapping, optional
+        Arguments of `read_curves`.
     **told
         As in `reduce_folder`.
 
@@ -144,18 +170,18 @@ def reduce_rows(
     -------
     Bench
     """
-    listed = list(rows)
+    all_rows = list(rows)
     read: dict[Path, Any] = {}
     results: list[TestResult] = []
     curves: list[Any] = []
     walls: list[str] = []
     problems: list[str] = []
-    for n, (folder, row) in enumerate(listed):
+    for n, (folder, row) in enumerate(all_rows):
         name = row.get("specimen") or row["file"]
         if progress is not None:
-            progress(n, len(listed), name)
+            progress(n, len(all_rows), name)
         try:
-            found = _curves(read, folder / row["file"])
+            found = _curves(read, folder / row["file"], reading)
             for curve in _picked(found, row):
                 results.append(_reduced(curve, len(found), folder, row, told, read))
                 curves.append(curve)
@@ -168,12 +194,12 @@ def reduce_rows(
             said = getattr(error, "strerror", None) or "is too large for the memory"
             problems.append(f"{row['file']}: {said}.")
     if progress is not None:
-        progress(len(listed), len(listed), "")
+        progress(len(all_rows), len(all_rows), "")
     notes = same_tests(curves) if len(curves) <= _ONE_TEST else []
     return Bench(tuple(results), tuple(curves), tuple(walls), tuple(problems), tuple(notes))
 
 
-def _curves(read: dict[Path, Any], path: Path) -> Any:
+def _curves(read: dict[Path, Any], path: Path, reading: Mapping[str, Any] | None = None) -> Any:
     """Curves of a file, read once; the sentence of a bad one is said again."""
     from tubecalc.testing.curves import read_curves
 
@@ -181,7 +207,7 @@ def _curves(read: dict[Path, Any], path: Path) -> Any:
         try:
             if not path.is_file():
                 raise InputError("there is no such file", where=path.name)
-            read[path] = read_curves(path)
+            read[path] = read_curves(path, **(reading or {}))
         except InputError as error:
             read[path] = error
     if isinstance(read[path], InputError):

@@ -173,7 +173,8 @@ def _frame_notes(read: Read, frame: Frame | None) -> list[str]:
         return []
     out = []
     part = 1 / frame.slope / (1 / frame.slope + 1 / read.slope)
-    out.append(f"The frame gives {100 * part:.0f} % of the travel; it is taken out.")
+    small = "less than 1" if part < 0.01 else f"{100 * part:.0f}"
+    out.append(f"The frame gives {small} % of the travel; it is taken out.")
     if part > 0.5:
         out.append("More than half of the travel is the frame's: measure on the specimen.")
     if float(np.max(read.path.y)) > 1.02 * frame.most:
