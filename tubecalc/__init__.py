@@ -21,6 +21,7 @@ from tubecalc.verdict import STANDING_CAUTION, Verdict, check, remedies
 if TYPE_CHECKING:
     from typing import Any
 
+    from tubecalc.joining.bond import bond
     from tubecalc.joining.fits import fit
     from tubecalc.joining.galvanic import galvanic
     from tubecalc.joining.nested import nested
@@ -56,6 +57,7 @@ __all__ = [
     "assumptions",
     "basis",
     "basis_factor",
+    "bond",
     "burn_off",
     "check",
     "constructions",
@@ -87,6 +89,7 @@ _LATER = {  # name -> module, imported when first asked for
     "Resin": "tubecalc.laminate.constituents",
     "basis": "tubecalc.testing.basis_value",
     "basis_factor": "tubecalc.testing.basis_value",
+    "bond": "tubecalc.joining.bond",
     "burn_off": "tubecalc.tube_burn_off",
     "ply_from_constituents": "tubecalc.laminate.made_ply",
     "cut_plan": "tubecalc.making",

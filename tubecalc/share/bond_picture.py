@@ -1,0 +1,222 @@
+"""A bonded joint: half section to scale, below it the shear stress along the overlap."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tubecalc.joining.bond_result import Bond
+from tubecalc.joining.bond_state import State
+from tubecalc.laminate.elastic import Array
+from tubecalc.share.hatch import strokes
+from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
+
+WIDTH = 680.0
+_LEFT, _RIGHT, _TOP, _PLOT, _BELOW = 62.0, 120.0, 30.0, 150.0, 46.0
+_TALLEST, _LONE = 170.0, 0.35  # of the section [px]; lone ends over the overlap
+_THINNEST = 2.0  # of the adhesive as drawn [px]
+_DASHES = ("", "7 4", "2 3")
+
+
+def _wall(x: Array, near: Array, far: Array) -> Points:
+    """Outline between two radii along the joint."""
+    up = list(zip(x.tolist(), near.tolist(), strict=True))
+    return [*up, *reversed(list(zip(x.tolist(), far.tolist(), strict=True)))]
+
+
+def _hatched(kind: str, x0: float, x1: float, y0: float, y1: float) -> list[Points]:
+    top = min(y0, y1)
+    return [
+        [(x0 + u, top + v) for u, v in path] for path in strokes(kind, x1 - x0, abs(y1 - y0), 6.0)
+    ]
+
+
+def _left(length: float, tip: float, wall: float, s: Array, *, scarf: bool, whole: float) -> Array:
+    """Wall that is left at a distance from a member's end."""
+    if scarf:
+        return np.clip(wall * s / whole, 0.0, wall)
+    if length <= 0:
+        return np.full_like(s, wall)
+    return np.minimum(tip + (wall - tip) * np.maximum(s, 0.0) / length, wall)
+
+
+def _section(bond: Bond, n: int, width: float) -> tuple[list[Shape], float, float, float]:
+    """Shapes of the half section, its bottom, and where the overlap begins and ends [px]."""
+    a = bond.asked
+    length = float(a.overlap[n])
+    radii = [(float(m.ri[n]), float(m.ro[n])) for m in (a.tubes, a.inserts)]
+    most = max(r for pair in radii for r in pair)
+    scale = min((width - _LEFT - _RIGHT) / (length * (1 + 2 * _LONE)), _TALLEST / most)
+    x0 = (
+        _LEFT
+        + ((width - _LEFT - _RIGHT) - scale * length * (1 + 2 * _LONE)) / 2
+        + scale * length * _LONE
+    )
+    axis = _TOP + most * scale
+    places = np.linspace(0.0, length, 33)
+    shapes: list[Shape] = []
+    for of_tube, (ri, ro) in zip((True, False), radii, strict=True):
+        taper = float((a.shape.tube if of_tube else a.shape.insert)[n])
+        wall, tip = ro - ri, min(a.shape.tip, ro - ri)
+        from_end = length - places if of_tube else places
+        left = _left(taper, tip, wall, from_end, scarf=a.shape.scarf, whole=length)
+        lone = -_LONE * length if of_tube else (1 + _LONE) * length
+        x = np.array([lone, *places]) if of_tube else np.array([*places, lone])
+        left = np.array([wall, *left]) if of_tube else np.array([*left, wall])
+        outer = of_tube == a.inside  # bonded by its bore
+        near, far = (ri, ri + left) if outer else (ro, ro - left)
+        xs, path = (
+            x0 + scale * x,
+            _wall(
+                x0 + scale * x, np.full_like(x, axis - scale * near), axis - scale * np.asarray(far)
+            ),
+        )
+        fill = "row" if of_tube else "field"
+        shapes.append(Lines([path], "ink", 1.2, closed=True, fill=fill))
+        hatch = (a.tube if of_tube else a.insert).construction.hatch
+        if taper <= 0 and not a.shape.scarf:
+            marks = _hatched(hatch, float(xs.min()), float(xs.max()), axis - scale * ro,
+                             axis - scale * ri)  # fmt: skip
+            shapes.append(Lines(marks, "muted", 1.1 if hatch == "dots" else 0.7,
+                                dot=hatch == "dots"))  # fmt: skip
+    r, gap = float(a.radius[n]) * scale, max(float(a.gap[n]) * scale, _THINNEST)
+    y = axis - r
+    x1, half = x0 + length * scale, gap / 2
+    glue = [(x0, y - half), (x1, y - half), (x1, y + half), (x0, y + half)]
+    shapes.append(Lines([glue], "accent", 0.6, closed=True, fill="accent"))
+    lone = _LONE * length * scale + 8
+    ends = x0 - lone, x1 + lone
+    shapes.append(Lines([[(ends[0], axis), (ends[1], axis)]], "muted", 0.9, dash="14 4 3 4"))
+    shapes.append(Words(ends[0] - 6, axis + 4, "axis", size=11, anchor="end"))
+    return shapes, axis, x0, x1
+
+
+def _named(bond: Bond, n: int, axis: float, x0: float, x1: float) -> list[Shape]:
+    a = bond.asked
+    out: list[Shape] = []
+    side = x1 + (x1 - x0) * _LONE + 12
+    up = float(axis - (axis - _TOP) * 0.98)
+    names = [("insert" if a.inside else "sleeve", a.insert), ("tube", a.tube)]
+    for k, (word, one) in enumerate(names if not a.inside else names[::-1]):
+        out.append(Words(side, up + 10 + 30 * k, word, "ink", 12, bold=True))
+        outside = float(one.sections.ro[min(n, len(one) - 1)])
+        out.append(Words(side, up + 24 + 30 * k, f"OD {_size(2 * outside)}", size=11))
+    out.append(Words(side, up + 84, f"gap {_size(float(a.gap[n]))}", "accent", 11))
+    return out
+
+
+def _size(x: float) -> str:
+    return f"{1e3 * x:.3g} mm"
+
+
+def _step(most: float) -> float:
+    """Round step for about four marks."""
+    raw = most / 4.0
+    power = 10.0 ** math.floor(math.log10(raw))
+    return float(next(m * power for m in (1, 2, 5, 10) if m * power >= raw))
+
+
+def _curves(bond: Bond, n: int) -> list[tuple[str, Array, Array, str]]:
+    """What is drawn: words, places, stress [MPa], dash."""
+    room: State = bond.room
+    first = [
+        ("of the loads", room.x[:, n], np.abs(bond.shear_along(room, heat=False))[:, n] / 1e6, "")
+    ]
+    rest = [s for s in bond.states if np.any(s.mismatch[n] != 0.0)][:2]
+    for dash, s in zip(_DASHES[1:], rest, strict=False):
+        words = f"with heat at {s.temperature:.3g} °C".replace("-", "\u2212")
+        first.append((words, s.x[:, n], np.abs(bond.shear_along(s))[:, n] / 1e6, dash))
+    return first
+
+
+def _plot(bond: Bond, n: int, top: float, x0: float, x1: float) -> list[Shape]:
+    curves = _curves(bond, n)
+    most = max(float(c[2].max()) for c in curves)
+    most = most if most > 1e-9 else 1.0
+    step = _step(most)
+    scale = _PLOT / (step * math.ceil(most / step - 1e-9))
+    low = top + _PLOT
+    grid: list[Points] = []
+    shapes: list[Shape] = []
+    for k in range(math.ceil(most / step - 1e-9) + 1):
+        y = low - k * step * scale
+        grid.append([(x0, y), (x1, y)])
+        shapes.append(Words(x0 - 6, y + 4, f"{k * step:g}", size=11, anchor="end"))
+    length = float(bond.asked.overlap[n])
+    for _, x, tau, dash in curves:
+        path = list(zip((x0 + (x1 - x0) * x / length).tolist(), (low - tau * scale).tolist(),
+                        strict=True))  # fmt: skip
+        pen = "ink" if not dash else "accent"
+        shapes.append(Lines([path], pen, 1.8, dash=dash))
+    for k, (name, _, _, dash) in enumerate(curves):
+        y = top + 12 + 17 * k
+        pen = "ink" if not dash else "accent"
+        shapes.append(Lines([[(x1 + 8, y - 4), (x1 + 30, y - 4)]], pen, 1.8, dash=dash))
+        shapes.append(Words(x1 + 34, y, name, "ink", 11))
+    average = float(np.atleast_1d(bond.average_shear.m)[n])
+    if average > 0:
+        y = low - average * scale
+        shapes.append(Lines([[(x0, y), (x1, y)]], "warn", 1.2, dash="1 3"))
+        y = top + 12 + 17 * len(curves)
+        shapes.append(Lines([[(x1 + 8, y - 4), (x1 + 30, y - 4)]], "warn", 1.2, dash="1 3"))
+        shapes.append(Words(x1 + 34, y, f"average {average:.3g}", "ink", 11))
+    ends = [[(x0, top), (x0, low), (x1, low), (x1, top)]]
+    other = "insert" if bond.asked.inside else "sleeve"
+    words: list[Shape] = [
+        Words(x0, low + 16, f"{other}'s end", size=11, anchor="middle"),
+        Words(x1, low + 16, "tube's end", size=11, anchor="middle"),
+        Words((x0 + x1) / 2, low + 34, f"overlap {_size(length)}", "ink", 12, "middle"),
+        Words(x0, top - 10, "shear stress, MPa", "ink", 12),
+    ]
+    return [Lines(grid, "grid", 1.0), Lines(ends, "rule", 1.0), *shapes, *words]
+
+
+def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH) -> Scene:
+    """Draw one bonded joint.
+
+    Parameters
+    ----------
+    bond : Bond
+        The joints.
+    n : int
+        Which one [-].
+    width : float
+        Width of the picture [px].
+
+    Returns
+    -------
+    Scene
+        The picture; the adhesive is drawn at least two pixels thick.
+
+    Examples
+    --------
+    >>> import tubecalc as tc
+    >>> tube = tc.Tube("6061-T6", od="30 mm", wall="2 mm")
+    >>> made = tc.bond(tube, "6061-T6", insert_wall="2 mm", overlap="30 mm", axial="5 kN")
+    >>> bond_picture(made).says[:44]
+    'Insert of 6061-T6 aluminium in 6061-T6 alumi'
+    """
+    section, axis, x0, x1 = _section(bond, n, width)
+    top = axis + 40
+    shapes = [*section, *_named(bond, n, axis, x0, x1), *_plot(bond, n, top, x0, x1)]
+    return Scene(width, top + _PLOT + _BELOW, tuple(shapes), _says(bond, n))
+
+
+def _says(bond: Bond, n: int) -> str:
+    a = bond.asked
+    word = "Insert" if a.inside else "Sleeve"
+    where = "in" if a.inside else "over"
+    told = [
+        f"{word} of {a.insert.construction.name} {where} {a.tube.construction.name}, overlap "
+        f"{_size(float(a.overlap[n]))}, gap {_size(float(a.gap[n]))}; half section to scale."
+    ]
+    for name, _, tau, _ in _curves(bond, n):
+        told.append(
+            f"Shear stress {name}: {tau[0]:.3g} MPa at the {word.lower()}'s end, "
+            f"{tau[len(tau) // 2]:.3g} in the middle, {tau[-1]:.3g} at the tube's end."
+        )
+    return " ".join(told)
+
+
+__all__ = ["WIDTH", "bond_picture"]
