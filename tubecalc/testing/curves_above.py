@@ -70,7 +70,7 @@ def _figure(cell: str) -> bool:
 
 
 def _score(cells: Sequence[str]) -> int:
-    return sum(bool((h := heading(c)).roles or h.named or (h.unit and c)) for c in cells if c)
+    return sum(bool((h := heading(c)).roles or h.named or h.unit) for c in set(cells) if c)
 
 
 def is_names(line: Line, width: int = 0) -> bool:

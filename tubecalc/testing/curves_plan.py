@@ -161,10 +161,10 @@ def plan_of(
         )
     best = max(s[0] for s in scores)
     close = [s for s in scores if s[0] >= 0.9 * best]
-    close = [s for s in close if s[1] != " "] or close
     if len(close) > 1:
         known = [_known(s[3], s[2].width) for s in close]
         close = [s for s, k in zip(close, known, strict=True) if k == max(known)]
+    close = [s for s in close if s[1] != " "] or close
     _, mark, plan, rows = close[0]
     if len(close) > 1:
         choices = tuple(Choice(s[1], f"{DELIMITERS[s[1]]}: {s[2].width} columns") for s in close)
@@ -222,11 +222,21 @@ def _known(rows: list[list[Cell]], width: int) -> int:
     return max(counts, default=0)
 
 
+def _is_row(row: Sequence[Cell], plan: Plan) -> bool:
+    """Tell a row of numbers from a line above them."""
+    if len(row) < plan.width:
+        return False
+    letters = kinds(row[: plan.width])
+    return all(k != "x" or c in plan.texts for c, k in enumerate(letters)) and any(
+        k in "nu" and c not in plan.texts for c, k in enumerate(letters)
+    )
+
+
 def _numbers(rows: Iterable[Sequence[Cell]], plan: Plan) -> list[Cell]:
     """Cells of the rows that are numbers."""
     out: list[Cell] = []
     for row in rows:
-        if len(row) < plan.width:
+        if not _is_row(row, plan):
             continue
         for c, cell in enumerate(row[: plan.width]):
             if c in plan.texts or isinstance(cell, float):
@@ -247,29 +257,27 @@ def _decimal(
     if told:
         plan.decimal = told
         return
-    good = [r for r in rows if len(r) == plan.width and set(kinds(r)) & set("nu")]
+    good = [r for r in rows if _is_row(r, plan)]
     signs = evidence(_numbers(good, plan))
     sign, doubtful = signs.decide()
     if doubtful and len(signs.decimal) < 2:
         signs = evidence(_numbers((_cells(line, plan) for line in whole), plan))
         sign, doubtful = signs.decide()
-    if doubtful and not signs.decimal:
-        above = evidence(c for r in rows if r not in good for c in r if kind(c) == "n")
-        if len(above.decimal - above.thousands) == 1:
-            sign, doubtful = next(iter(above.decimal)), False
-            plan.notes.append("The decimal sign is that of the lines above the rows.")
     plan.decimal = sign
     if doubtful:
-        plan.questions.append(_ask_decimal(signs))
+        above = evidence(c for r in rows if r not in good for c in r if kind(c) == "n")
+        plan.questions.append(_ask_decimal(signs, above.decimal - above.thousands))
 
 
-def _ask_decimal(signs: Signs) -> Question:
+def _ask_decimal(signs: Signs, above: set[str]) -> Question:
+    """The question, with what the lines above the rows suggest."""
     example = signs.example or "1,234"
     one, two = example.replace(",", "."), re.sub("[.,]", "", example)
     comma = (one, two) if "," in example else (two, one)
     return Question(
         "decimal",
-        f'Is the comma or the point the decimal sign? "{example}" may be {one} or {two}.',
+        f'Is the comma or the point the decimal sign? "{example}" may be {one} or {two}.'
+        + (f' The lines above the rows have "{min(above)}".' if len(above) == 1 else ""),
         (
             Choice(",", f'the comma: "{example}" is {comma[0]}'),
             Choice(".", f'the point: "{example}" is {comma[1]}'),

@@ -186,6 +186,8 @@ def _letters(heads: list[Heading], numeric: list[int], out: Roles) -> None:
             if c in out.used or len(heads[c].roles) < 2:
                 continue
             left = [r for r in heads[c].roles if r not in out.columns and r not in asked]
+            if "force" in out.columns and not any("angle" in h.roles for h in heads):
+                left = [r for r in left if r != "torque"]
             rivals = [k for k in numeric if k != c and k not in out.used and
                       set(left) & set(heads[k].roles)]  # fmt: skip
             if len(left) == 1 and not rivals:
