@@ -94,17 +94,20 @@ def _assemble(t: Taper) -> _Chain:
     return _Chain(main, -stiff, weight * t.width, pull, heat)
 
 
-def _thomas(main: Array, side: Array, right: Array) -> Array:
-    """Solve symmetric tridiagonal systems; right is (M + 1, K, N)."""
-    d, r = main.copy(), right.copy()
-    for i in range(len(side)):
-        share = side[i] / d[i]
-        d[i + 1] -= share * side[i]
-        r[i + 1] -= share * r[i]
-    r[-1] /= d[-1]
-    for i in range(len(side) - 1, -1, -1):
-        r[i] = (r[i] - side[i] * r[i + 1]) / d[i]
-    return r
+def _solved(main: Array, side: Array, right: Array) -> Array:
+    """Solve symmetric positive tridiagonal systems, (M + 1, N); right is (M + 1, K, N).
+
+    The N systems stand one behind the other as one band without ties between them.
+    """
+    from scipy.linalg import solveh_banded
+
+    rows, n = main.shape
+    band = np.zeros((2, n, rows))
+    band[0] = main.T
+    band[1, :, :-1] = side.T
+    columns = np.moveaxis(right, 1, 2).transpose(1, 0, 2).reshape(n * rows, -1)
+    found = solveh_banded(band.reshape(2, -1), columns, lower=True, check_finite=False)
+    return np.asarray(found.reshape(n, rows, -1).transpose(1, 2, 0))
 
 
 def elastic(t: Taper) -> tuple[Array, Array]:
@@ -129,7 +132,7 @@ def elastic(t: Taper) -> tuple[Array, Array]:
     2.24
     """
     c = _assemble(t)
-    found = _thomas(c.main + c.weight * t.spring, c.side, np.stack([c.pull, c.heat], axis=1))
+    found = _solved(c.main + c.weight * t.spring, c.side, np.stack([c.pull, c.heat], axis=1))
     return found[:, 0], found[:, 1]
 
 
@@ -212,7 +215,7 @@ def _newton(
         rest[:-1] += c.side * d[1:]
         rest[1:] += c.side * d[:-1]
         spring = t.spring * np.where(np.abs(d) < yielded, 1.0, _FLOWING)
-        step = _thomas(c.main + c.weight * spring, c.side, np.stack([-rest, c.pull], axis=1))
+        step = _solved(c.main + c.weight * spring, c.side, np.stack([-rest, c.pull], axis=1))
         more = (target - d[at, column] - step[at, 0, column]) / step[at, 1, column]
         share = 1.0 if turn < _STEP_BACK else 0.5
         moved = share * (step[:, 0] + step[:, 1] * more)
