@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import combinations
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -40,16 +39,22 @@ def same_tests(curves: Sequence[Any]) -> list[str]:
     >>> same_tests([Curve("A", data, data), Curve("B", 1.0001 * data, data)])
     ['A and B are one and the same test: count it once.']
     """
+    read = [_columns(c) for c in curves]
+    shapes = [None if r is None else _shape(*r) for r in read]
+    known = [n for n, shape in enumerate(shapes) if shape is not None]
+    table = np.array([shapes[n] for n in known])
+    ends = {n: _ends(*r) for n, r in enumerate(read) if r is not None}
     out = []
-    shapes = [_shape(c) for c in curves]
-    for (i, a), (j, b) in combinations(enumerate(shapes), 2):
-        if a is None or b is None:
-            continue
-        names = f"{_name(curves[i], i)} and {_name(curves[j], j)}"
-        if float(np.max(np.abs(a - b))) <= _ALIKE:
-            out.append(f"{names} are one and the same test: count it once.")
-        elif _goes_on(curves[i], curves[j]) or _goes_on(curves[j], curves[i]):
-            out.append(f"{names} look like one test cut in two: one begins where the other ends.")
+    for place, i in enumerate(known):
+        apart = np.max(np.abs(table[place + 1 :] - table[place]), axis=1, initial=0.0)
+        for j, far in zip(known[place + 1 :], apart.tolist(), strict=True):
+            if far <= _ALIKE:
+                said = "are one and the same test: count it once."
+            elif _goes_on(ends[i], ends[j]) or _goes_on(ends[j], ends[i]):
+                said = "look like one test cut in two: one begins where the other ends."
+            else:
+                continue
+            out.append(f"{_name(curves[i], i)} and {_name(curves[j], j)} {said}")
     return out
 
 
@@ -69,12 +74,8 @@ def _columns(curve: Any) -> tuple[Array, Array] | None:
     return (x[good], y[good]) if good.sum() >= 10 else None
 
 
-def _shape(curve: Any) -> Array | None:
+def _shape(x: Array, y: Array) -> Array | None:
     """Load and travel at even shares of the record, each over its own range."""
-    found = _columns(curve)
-    if found is None:
-        return None
-    x, y = found
     if not np.ptp(x) > 0 or not np.ptp(y) > 0:
         return None
     at = np.linspace(0, len(x) - 1, _POINTS)
@@ -87,16 +88,27 @@ def _shape(curve: Any) -> Array | None:
     return np.concatenate([*parts, [math.log(float(np.max(np.abs(y))))]])
 
 
-def _goes_on(a: Any, b: Any) -> bool:
+class _Ends(NamedTuple):
+    """Where a record begins and ends, and its ranges."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    wide: float
+    high: float
+
+
+def _ends(x: Array, y: Array) -> _Ends:
+    return _Ends(float(x[0]), float(y[0]), float(x[-1]), float(y[-1]), float(np.ptp(x)),
+                 float(np.ptp(y)))  # fmt: skip
+
+
+def _goes_on(a: _Ends, b: _Ends) -> bool:
     """Whether one record begins, under load, where the other ends."""
-    one, two = _columns(a), _columns(b)
-    if one is None or two is None:
-        return False
-    (xa, ya), (xb, yb) = one, two
-    wide, high = float(np.ptp(xa)) + float(np.ptp(xb)), float(max(np.ptp(ya), np.ptp(yb)))
-    loaded = abs(float(yb[0])) > 0.1 * high and abs(float(xb[0])) > 0.05 * wide
-    gap_x, gap_y = abs(float(xb[0] - xa[-1])), abs(float(yb[0] - ya[-1]))
-    return loaded and gap_x < 0.02 * wide and gap_y < 0.03 * high
+    wide, high = a.wide + b.wide, max(a.high, b.high)
+    loaded = abs(b.y0) > 0.1 * high and abs(b.x0) > 0.05 * wide
+    return loaded and abs(b.x0 - a.x1) < 0.02 * wide and abs(b.y0 - a.y1) < 0.03 * high
 
 
 def directions(results: Sequence[TestResult]) -> list[str]:
