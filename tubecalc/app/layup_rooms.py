@@ -13,7 +13,7 @@ from tubecalc.app.layup_editor import Editor
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
 from tubecalc.app.layup_rows import Row, data_plies, rows_of
 from tubecalc.app.layup_state import LayupSession
-from tubecalc.app.layup_work import LOADS, case_of
+from tubecalc.app.layup_work import LOADS, WallFound, case_of
 from tubecalc.errors import InputError
 from tubecalc.laminate.cloth import WEAVES
 from tubecalc.laminate.constituents import Fibre, Resin, get_fibre, get_resin
@@ -33,6 +33,7 @@ class WallRoom:
 
     def __init__(self, session: LayupSession) -> None:
         self.session = session
+        self._shown: tuple[WallFound, str] | None = None
         self.editor = Editor(session)
         self.form = Form(session, [
             Pick("from.what", "start again from", self._sources()),
@@ -67,21 +68,25 @@ class WallRoom:
         self.session.stack(rows_of(layers, plies))
 
     def show(self) -> None:
-        """Show the wall as it was found last."""
+        """Show the wall as it was found last, pictures first."""
+        found, system = self.session.found.get("wall"), self.session.choice.job.units
+        if found is not None:
+            self._results(found, system)
+        for widget in self.results:
+            mark(widget, "tc-stale", self.session.stale)
         self.editor.show()
         self.form.options("from.what", self._sources())
         self.form.show()
-        found = self.session.found.get("wall")
-        if found is None:
+
+    def _results(self, found: WallFound, system: str) -> None:
+        if self._shown is not None and self._shown[0] is found and self._shown[1] == system:
             return
-        system = self.session.choice.job.units
+        self._shown = found, system
         put(self.wall, view.wall_html(found, system))
         put(self.polar, view.polar_html(found, system))
         put(self.figures, view.figures_html(found, system))
         put(self.notes, view.notes_html(found))
         put(self.abd, view.abd_html(found))
-        for widget in self.results:
-            mark(widget, "tc-stale", self.session.stale)
 
 
 _PLAIN = (

@@ -59,7 +59,7 @@ def wall_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) ->
     if reader.wrong:
         return None
     by = choice.get("by")
-    key = (choice.rows, tuple(choice.plies.items()), by, size)
+    key = (choice.rows, tuple(choice.plies.items()), by, size, choice.get("name"))
     before = found.get("wall")
     if before is not None and before.key == key:
         return before  # type: ignore[no-any-return]

@@ -11,7 +11,7 @@ from tubecalc.share.lines import _say, _ticks
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 
 SIZE = 300.0
-ANGLES = tuple(range(0, 181, 1))  # a wall is alike in opposite directions
+ANGLES = tuple(range(0, 181, 3))  # a wall is alike in opposite directions
 _EDGE = 34.0
 
 
@@ -38,7 +38,7 @@ def polar_picture(
 
     Examples
     --------
-    >>> polar_picture([10.0] * 181, [4.0] * 181, "GPa").says[:44]
+    >>> polar_picture([10.0] * 61, [4.0] * 61, "GPa").says[:44]
     'Stiffness over direction: along the tube 10,'
     """
     c, reach = size / 2, size / 2 - _EDGE

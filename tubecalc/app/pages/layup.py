@@ -181,6 +181,9 @@ class Page:
         session = self.session
         choice, problems = session.choice, session.problems
         found: Any = session.found.get("wall")
+        for key, room in self.rooms.items():
+            mark(room.box, "tc-gone", key != choice.section)
+        self.rooms[choice.section].show()
         self._pushing = True
         try:
             self.units.value = choice.job.units
@@ -196,9 +199,6 @@ class Page:
         self.name.push(choice.get("name"))
         self.by.show()
         self._show_words(choice, found)
-        for key, room in self.rooms.items():
-            mark(room.box, "tc-gone", key != choice.section)
-        self.rooms[choice.section].show()
         self.handout.show()
         self.keeper.publish(hold=bool(self.handout.refusal))
         self._show_head(choice)
