@@ -34,6 +34,7 @@ READING = (
     "time_unit", "decimal", "delimiter", "encoding", "split", "sheet",
 )  # fmt: skip
 _LENGTHS = ("span", "od", "wall", "id", "gauge_length", "inner_span", "origin", "peak_at")
+RIGID = "rigid-bar"  # the kind of a run on a rigid bar, which is no test
 LARGEST = 9_000_000  # bytes of a file that the page takes
 POINTS = 160  # of a curve that is kept with its result
 _LOADS = ("force_N", "torque_N_m")
@@ -278,7 +279,9 @@ def look(entry: Entry, curve: Curve, frame: Any = None) -> Seen:
     """
     problems: dict[str, str] = {}
     result = None
-    if curve.ready:
+    if entry.get("kind") == RIGID:
+        problems[""] = "A run on a rigid bar: it is taken out of the travel of tests that name it."
+    elif curve.ready:
         try:
             result = reduced(entry, curve, frame)
         except InputError as error:
@@ -365,13 +368,14 @@ def demo() -> Demo:
             if row["kind"] in KINDS and row["failure"] in ("", *FAILURES):
                 place = (row["file"], int(row["block"] or 1) - 1)
                 told[place] = {k: v for k, v in texts.items() if v}
-            if row["frame"]:
+            if row["frame"].endswith(".csv"):
                 names[row["frame"]] = None
+                told[(row["frame"], 0)] = {"kind": RIGID}
     found = tuple((n, (folder / n).read_bytes()) for n in names if (folder / n).is_file())
     return Demo(found, told)
 
 
 __all__ = [
-    "FIELDS", "LARGEST", "POINTS", "READING", "Demo", "Entry", "Seen", "demo", "digest_of",
+    "FIELDS", "LARGEST", "POINTS", "READING", "RIGID", "Demo", "Entry", "Seen", "demo", "digest_of",
     "drawn", "entries_of", "look", "read_file", "reduced", "thin",
 ]  # fmt: skip

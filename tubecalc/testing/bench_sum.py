@@ -25,6 +25,7 @@ KIND_WORDS = {
     "column": "column, pushed until it bows",
 }  # fmt: skip
 STIFF = {"tension": "EA", "compression": "EA", "torsion": "GJ", "ring": "modulus"}
+_PAIRS = 300  # curves, above which pairs are not looked through
 Walls = Callable[[str], Construction]
 Memo = dict[tuple[int, str], tuple[TestResult, Any]]
 
@@ -97,7 +98,7 @@ class Weighed:
 
 
 @dataclass(frozen=True)
-class Bench:
+class Summary:
     """Everything the tests say together.
 
     Attributes
@@ -132,7 +133,7 @@ Told = str | tuple[Weighed, tuple[Ratio, ...]]
 
 def summed(
     tests: Sequence[Seen], walls: Walls, law: str = "normal", memo: Memo | None = None
-) -> Bench:
+) -> Summary:
     """Put the tests together.
 
     Parameters
@@ -148,7 +149,7 @@ def summed(
 
     Returns
     -------
-    Bench
+    Summary
 
     Examples
     --------
@@ -170,7 +171,7 @@ def summed(
         if not told[1]:
             unsaid[n] = "no check speaks of this kind of test"
     on = {n for n, _, _ in counted}
-    return Bench(
+    return Summary(
         tuple(tests), tuple(_groups(counted, walls, law)), tuple(found),
         tuple(biases(r for n, r in found if n in on)), tuple(weighed),
         tuple(_said(tests, counted)), unsaid,
@@ -296,7 +297,8 @@ def _basis(values: list[float], kind: str, law: str, open_end: list[bool]) -> Ba
 
 
 def _said(tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]]) -> list[str]:
-    out = list(same_tests([s.curve for s in tests if s.curve is not None and s.entry.counted]))
+    curves = [s.curve for s in tests if s.curve is not None and s.entry.counted]
+    out = list(same_tests(curves)) if len(curves) <= _PAIRS else []
     walls = {s.entry.get("wall_of") for _, s, _ in counted}
     for key in sorted(walls):
         out += odd_slopes([r for _, s, r in counted if s.entry.get("wall_of") == key])
@@ -328,5 +330,13 @@ def _series(series: Sequence[tuple[str, TestResult]]) -> list[str]:
 
 
 __all__ = [
-    "KIND_WORDS", "STIFF", "Bench", "Group", "Stat", "Weighed", "no_modulus", "summed", "tube_of",
+    "KIND_WORDS",
+    "STIFF",
+    "Group",
+    "Stat",
+    "Summary",
+    "Weighed",
+    "no_modulus",
+    "summed",
+    "tube_of",
 ]  # fmt: skip

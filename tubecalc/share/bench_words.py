@@ -1,0 +1,368 @@
+"""Words and tables of the tests on the bench, for the page, the report and the workbook alike."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from tubecalc.errors import InputError
+from tubecalc.job import Job
+from tubecalc.laminate.construction import composites, metals
+from tubecalc.share.bench_bars import Bar, bar_picture
+from tubecalc.share.bench_over import Trace, over_picture
+from tubecalc.share.bench_parity import Spot, ratio_picture
+from tubecalc.share.palette import Style, style
+from tubecalc.share.scene import Scene
+from tubecalc.testing.basis_value import Basis
+from tubecalc.testing.bench import Seen
+from tubecalc.testing.bench_sum import KIND_WORDS, STIFF, Stat, Summary, Weighed, no_modulus
+from tubecalc.testing.calibrate import Calibration, Ratio
+from tubecalc.testing.result import FAILURE_WORDS, TestResult
+from tubecalc.unit_display import in_unit, show, unit_label
+from tubecalc.verdict import check
+
+Heads = tuple[tuple[str, bool], ...]
+Rows = list[tuple[str, ...]]
+Table = tuple[Heads, Rows]
+NONE = "–"
+
+
+def figure(value: float, kind: str, units: str) -> str:
+    """Value with its unit; a dash where there is none; large loads in kN.
+
+    Parameters
+    ----------
+    value : float
+        SI.
+    kind : str
+        Kind of quantity; "EA" for a stiffness along the axis.
+    units : str
+        Display system.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> figure(5396466.3, "EA", "SI")
+    '5396 kN'
+    """
+    if math.isnan(value):
+        return NONE
+    if kind == "EA":
+        return f"{value / 1e3:.4g} kN" if units == "SI" else show(value, "force", units)
+    return show(value, kind, units)
+
+
+@dataclass(frozen=True)
+class Words:
+    """Tests of a job in words.
+
+    Parameters
+    ----------
+    summary : Summary
+        What the tests say together.
+    job : Job
+        With units and own walls.
+    calibration : Calibration
+        Which factors are switched on.
+    chosen : int
+        The test that stands out in pictures; -1 for none.
+    """
+
+    summary: Summary
+    job: Job
+    calibration: Calibration = field(default_factory=lambda: Calibration(()))
+    chosen: int = -1
+
+    # ---- constructions
+    def name(self, key: str) -> str:
+        """Name of a construction, a dash where it is not told."""
+        if not key:
+            return NONE
+        try:
+            return self.job.construction(key).name
+        except InputError:
+            return key
+
+    def style(self, key: str) -> Style:
+        """Style of a construction; grey where it is not told."""
+        if key in composites() or key in metals():
+            c = self.job.construction(key)
+            return style(key, c.hatch, metal=c.metal)
+        own = list(self.job.constructions)
+        return style(key or "not-said", "axial", order=own.index(key) if key in own else 5)
+
+    @cached_property
+    def styles(self) -> tuple[Style, ...]:
+        """Styles in use."""
+        keys = dict.fromkeys(s.entry.get("wall_of") for s in self.summary.tests)
+        return tuple(self.style(k) for k in keys)
+
+    # ---- results
+    def results(self) -> Table:
+        """Results of every test."""
+        u = self.job.units
+        heads = (("test", False), ("construction", False), ("kind", False), ("size", False),
+                 ("stiffness", True), ("EI, EA or GJ", True), ("modulus", True), ("yield", True),
+                 ("largest", True), ("energy", True), ("failure", False))  # fmt: skip
+        rows: Rows = []
+        for n, seen in enumerate(self.summary.tests, 1):
+            r = seen.result
+            head = (f"{n} {seen.name}", self.name(seen.entry.get("wall_of")))
+            if r is None:
+                why = next(iter(seen.problems.values()), "not reduced")
+                rows.append((*head, *(NONE,) * 8, why))
+                continue
+            left_out = "" if seen.entry.counted else ", left out"
+            rows.append((
+                *head, KIND_WORDS[r.kind], size(r, u), slope(r, u), self._section(r),
+                figure(r.si["modulus"], "modulus", u), _yield(r, u), peak(r, u),
+                NONE if math.isnan(r.si["energy"]) else f"{r.si['energy']:.3g} J",
+                FAILURE_WORDS.get(r.failure, r.failure) + left_out,
+            ))  # fmt: skip
+        return heads, rows
+
+    def _section(self, r: TestResult) -> str:
+        key = STIFF.get(r.kind, "EI")
+        if key == "modulus" or no_modulus(r):
+            return NONE
+        kind = "EA" if key == "EA" else "bending_stiffness"
+        return (
+            f"{key} {figure(r.si[key], kind, self.job.units)}" if r.si[key] == r.si[key] else NONE
+        )
+
+    # ---- statistics
+    def statistics(self) -> Table:
+        """Mean, spread, interval and basis values of every group."""
+        heads = (("group", False), ("figure", False), ("tests", True), ("mean", True),
+                 ("spread", True), ("mean lies between", True), ("B-basis", False),
+                 ("A-basis", False))  # fmt: skip
+        rows: Rows = []
+        for g in self.summary.groups:
+            for n, s in enumerate(g.stats):
+                rows.append((g.title if not n else "", s.label, _count(s), *self._spread(s),
+                             *(self._basis(s, k) for k in "BA")))  # fmt: skip
+        return heads, rows
+
+    def _spread(self, s: Stat) -> tuple[str, str, str]:
+        u, kind, m = self.job.units, "EA" if s.key == "EA" else s.unit_kind, s.sample
+        if math.isnan(m.mean):
+            return f"at least {figure(m.most, kind, u)}", NONE, NONE
+        spread = NONE if m.n < 2 or math.isnan(m.variation) else f"{100 * m.variation:.3g} %"
+        between = NONE
+        if m.n > 1 and math.isfinite(m.low) and m.high > m.low:
+            between = f"{figure(m.low, kind, u)} to {figure(m.high, kind, u)}"
+        return figure(m.mean, kind, u), spread, between
+
+    def _basis(self, s: Stat, kind: str) -> str:
+        told = s.basis.get(kind)
+        if told is None:
+            return NONE
+        if isinstance(told, Basis):
+            return f"{figure(float(told), s.unit_kind, self.job.units)} ({told.distribution})"
+        return told
+
+    def notes(self) -> list[str]:
+        """What must be said beside the statistics."""
+        out = []
+        for g in self.summary.groups:
+            for s in g.stats:
+                told = [*s.sample.notes]
+                told += [n for b in s.basis.values() if isinstance(b, Basis) for n in b.notes]
+                out += [f"{g.title}, {s.label}: {n}" for n in told]
+        return list(dict.fromkeys(out))
+
+    # ---- against prediction
+    def ratios(self) -> Table:
+        """Measured over promised, test by test."""
+        heads = (("test", False), ("construction", False), ("check", False), ("failure", False),
+                 ("measured", True), ("promised", True), ("one over the other", True))  # fmt: skip
+        rows: Rows = []
+        for n, r in self.summary.ratios:
+            sign = "at least " if r.at_least else ""
+            rows.append((
+                f"{n + 1} {self.summary.tests[n].name}", self.name(r.construction), r.label,
+                FAILURE_WORDS.get(r.failure, r.failure), sign + self._value(r, r.measured),
+                self._value(r, r.promised), f"{sign}{r.ratio:.3g}",
+            ))  # fmt: skip
+        return heads, rows
+
+    def _value(self, r: Ratio, value: float) -> str:
+        kind = {"load": "force", "torque": "torque", "EA": "EA"}.get(r.quantity)
+        return figure(value, kind or "bending_stiffness", self.job.units)
+
+    def biases(self) -> list[str]:
+        """How far each check is off, one sentence each, constructions by their names."""
+        return [
+            b.sentence().replace(f"{b.construction}, ", f"{self.name(b.construction)}, ", 1)
+            for b in self.summary.biases
+        ]
+
+    def unsaid(self) -> list[str]:
+        """For which tests nothing is promised, and why."""
+        return [f"{n + 1} {self.summary.tests[n].name}: nothing is promised, {why.rstrip('.')}."
+                for n, why in self.summary.unsaid.items()]  # fmt: skip
+
+    def calibrated(self) -> list[str]:
+        """What is switched on; empty where nothing is."""
+        lines = self.calibration.lines()
+        for key in {f.construction for f in self.calibration.factors}:
+            lines = [ln.replace(f": {key}, ", f": {self.name(key)}, ") for ln in lines]
+        return lines
+
+    def parity(self, *, width: float = 720.0) -> Scene:
+        """Measured over promised by check; rings for what is only "at least"."""
+        spots = [
+            Spot(r.label, r.ratio, self.style(r.construction), r.at_least)
+            for _, r in self.summary.ratios
+        ]
+        spots.sort(key=lambda s: s.row != "stiffness")
+        says = " ".join([f"{len(spots)} measured values over promised ones.", *self.biases()])
+        return ratio_picture(spots, width=width, says=says)
+
+    def effect(self) -> list[str]:
+        """What the factors that are on do to the tubes of the job; nothing where none is on."""
+        out = self.calibrated()
+        on = {key for key, _ in self.calibration.on}
+        for c in self.job.candidates:
+            if c.wall not in on or not self.job.need.cases:
+                continue
+            tube = c.tube(self.job)
+            need = self.calibration.need(self.job.need, c.wall)
+            before, after = (float(check(tube, n).reserve.min()) for n in (self.job.need, need))
+            name = c.label.strip() or self.name(c.wall)
+            size = f"{show(c.od, 'length', self.job.units)} outside"
+            out.append(f"{name}, {size}: least reserve {before:.3g} as computed, {after:.3g} "
+                       "with the factors of the tests.")  # fmt: skip
+        return out
+
+    # ---- pictures
+    def overlays(self, *, width: float = 720.0, height: float = 340.0) -> list[tuple[str, Scene]]:
+        """Curves of each kind of test over each other: title and picture."""
+        kinds: dict[str, list[Trace]] = {}
+        for n, s in enumerate(self.summary.tests):
+            if s.result is not None and len(s.x):
+                trace = Trace(n + 1, s, self.style(s.entry.get("wall_of")), n == self.chosen)
+                kinds.setdefault(s.result.kind, []).append(trace)
+        out = []
+        for kind, traces in kinds.items():
+            names = ", ".join(f"{t.number} {t.seen.name}" for t in traces)
+            title = f"{KIND_WORDS[kind]}: load over travel from each origin. {names}."
+            out.append((KIND_WORDS[kind], over_picture(traces, self.job.units, width=width,
+                                                       height=height, title=title)))  # fmt: skip
+        return out
+
+    def weights(self, *, width: float = 460.0) -> list[Scene]:
+        """Weight for weight: largest load and stiffness of each kind of test."""
+        kinds: dict[str, list[Weighed]] = {}
+        for w in self.summary.weighed:
+            r = self.summary.tests[w.place].result
+            if r is not None:
+                kinds.setdefault(r.kind, []).append(w)
+        out = []
+        for kind, rows in kinds.items():
+            for peaks in (True, False):
+                bars, label = self._bars(kind, rows, peaks=peaks)
+                if bars:
+                    out.append(bar_picture(bars, label, width=width))
+        return out
+
+    def _bars(self, kind: str, rows: Sequence[Weighed], *, peaks: bool) -> tuple[list[Bar], str]:
+        u = self.job.units
+        per = unit_label("linear_density", u)
+        mass = in_unit(1.0, "linear_density", u)
+        quantity = rows[0].quantity
+        if peaks:
+            load = "torque" if kind == "torsion" else "force"
+            factor, unit = in_unit(1.0, load, u), unit_label(load, u)
+            what = "largest torque" if kind == "torsion" else "largest load"
+        elif quantity == "EA":
+            factor, unit, what = in_unit(1.0, "force", u), unit_label("force", u), "EA"
+        else:
+            factor = in_unit(1.0, "bending_stiffness", u)
+            unit, what = unit_label("bending_stiffness", u), quantity
+        bars = []
+        for w in rows:
+            value = w.peak if peaks else w.stiffness
+            if math.isfinite(value) and value > 0:
+                seen = self.summary.tests[w.place]
+                open_end = bool(peaks and seen.result and seen.result.peak_is_at_least)
+                bars.append(Bar(f"{w.place + 1} {seen.name}", value * factor / mass,
+                                self.style(seen.entry.get("wall_of")), open_end))  # fmt: skip
+        return bars, f"{KIND_WORDS[kind]}: {what}, {unit} per {per}"
+
+
+def size(r: TestResult, units: str) -> str:
+    """Section and span or gauge length of a test."""
+    rig, out = r.rig, ""
+    if rig.od == rig.od:
+        out = show(rig.od, "length", units)
+        if rig.wall == rig.wall:
+            bore = show(rig.od - 2 * rig.wall, "length", units)
+            out = f"{out.rpartition(' ')[0]} × {bore}"
+    more = (("span", rig.span), ("gauge", rig.gauge))
+    told = [f"{word} {show(v, 'length', units)}" for word, v in more if v == v]
+    return ", ".join(([out] if out else []) + told) or NONE
+
+
+def slope(r: TestResult, units: str) -> str:
+    """Slope of the straight part with half of its interval."""
+    row = r.row()
+    end = "N_m_per_deg" if r.kind == "torsion" else "N_per_mm"
+    value, high = row[f"stiffness_{end}"], row[f"stiffness_high_{end}"]
+    if math.isnan(value):
+        return NONE
+    if r.kind == "torsion":
+        factor, unit = in_unit(1.0, "torque", units), f"{unit_label('torque', units)}/deg"
+    else:
+        factor, unit = in_unit(1e3, "stiffness", units), unit_label("stiffness", units)
+    half = "" if math.isnan(high) else f" ± {plain((high - value) * factor, 2)}"
+    return f"{plain(value * factor, 4)}{half} {unit}"
+
+
+def plain(value: float, digits: int) -> str:
+    r"""Number with so many digits that count, never with an exponent of ten in sight.
+
+    Examples
+    --------
+    >>> plain(215939.4, 4).replace("\N{NARROW NO-BREAK SPACE}", " "), plain(0.01234, 2)
+    ('215 900', '0.012')
+    """
+    rounded = float(f"{value:.{digits}g}")
+    if abs(rounded) >= 1000:
+        return f"{rounded:,.0f}".replace(",", "\u202f")
+    return f"{rounded:.{digits}g}" if abs(rounded) < 10**digits else f"{rounded:.0f}"
+
+
+def peak(r: TestResult, units: str) -> str:
+    """Largest load, with its sign where the tube would have carried more."""
+    kind = "torque" if r.kind == "torsion" else "force"
+    told = figure(r.si["peak"], kind, units)
+    return f"at least {told}" if r.peak_is_at_least else told
+
+
+def _yield(r: TestResult, units: str) -> str:
+    kind = "torque" if r.kind == "torsion" else "force"
+    offset, left = r.si["yield_offset"], r.si["yield_departure"]
+    if not math.isnan(offset):
+        return f"{figure(offset, kind, units)} (0.2 %)"
+    return NONE if math.isnan(left) else f"{figure(left, kind, units)} (leaves line)"
+
+
+def _count(s: Stat) -> str:
+    n, broken = s.sample.n, s.sample.broken
+    return str(n) if n == broken else f"{n}, {n - broken} at least"
+
+
+def of_seen(seen: Seen) -> list[str]:
+    """Everything that must be said of one test beside its figures."""
+    result = seen.result
+    notes = list(result.notes) if result else []
+    return [*(t for t in seen.problems.values() if t), *notes]
+
+
+__all__ = ["NONE", "Heads", "Rows", "Table", "Words", "figure", "of_seen", "peak", "size", "slope"]
