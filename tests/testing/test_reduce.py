@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib.util
 import math
 import re
@@ -511,3 +512,33 @@ def test_a_slip_is_no_yield():
     out = tc.reduce_test(curve(x, y), "tension", gauge_length="100 mm", failure="grip")
     assert out.yield_load is None
     assert si(out.stiffness, "N/mm") == pytest.approx(100, rel=5e-3)
+
+
+def test_swapped_columns_are_noticed():
+    x = np.linspace(0, 5, 300)
+    y = np.where(x < 4, 80 * x, 20.0)
+    out = tc.reduce_test(curve(y, x), "three-point")
+    assert any("swapped" in n for n in out.notes)
+    assert not any("swapped" in n for n in tc.reduce_test(curve(x, y), "three-point").notes)
+
+
+_NUMBER = st.one_of(
+    st.floats(allow_nan=True, allow_infinity=True), st.floats(-1e3, 1e3), st.integers(-3, 3)
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    rows=st.lists(st.tuples(_NUMBER, _NUMBER), max_size=60),
+    kind=st.sampled_from(["tension", "three-point", "four-point", "torsion", "ring", "column"]),
+)
+def test_rubbish_is_reduced_or_refused_in_words_and_never_crashes(rows, kind):
+    x, y = (np.array([float(r[n]) for r in rows]) for n in (0, 1))
+    data = curve(x, y)
+    if kind == "torsion":
+        data.columns = ["angle_deg", "torque_N_m"]
+    with contextlib.suppress(tc.InputError):
+        out = tc.reduce_test(data, kind, span="300 mm", gauge_length="50 mm", **TUBE)
+        assert out.peak is not None
+        assert all(math.isfinite(m.x) and math.isfinite(m.y) for m in out.marks)
+        assert isinstance(out.row()["notes"], str)

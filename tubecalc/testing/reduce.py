@@ -23,6 +23,7 @@ from tubecalc.testing.reduce_words import (
     loop_notes,
     sense_notes,
     slope_notes,
+    swapped_notes,
 )
 from tubecalc.testing.result import FAILURES, TestResult
 
@@ -128,7 +129,8 @@ def reduce_test(
     si = figures(first, rig, given, slope * per, half * per, framed=steel is not None)
     open_end = censored(first.end, failure)
     notes = [
-        *given.notes, *first.path.notes, *missing(rig), *_frame_notes(first, steel),
+        *given.notes, *first.path.notes, *swapped_notes(senses[0]), *missing(rig),
+        *_frame_notes(first, steel),
         *doubts(rig, si["apparent_modulus"], si["stiffness"]),
         *slope_notes(rig, first, framed=steel is not None),
         *sense_notes([r.slope for r in reads], first), *loop_notes(first),

@@ -215,6 +215,32 @@ def implied_span(slope: float, EI: float) -> float:
     return float(np.cbrt(48 * EI / slope))
 
 
+def implied_ends(load: float, EI: float, length: float) -> float:
+    """Effective length over free length at which a column would bow at a load.
+
+    Parameters
+    ----------
+    load : float
+        Measured load [N].
+    EI : float
+        Bending stiffness [N m2].
+    length : float
+        Free length [m].
+
+    Returns
+    -------
+    float
+        1 pinned, 0.7 fixed and pinned, 0.5 fixed, 2 free at one end [-].
+
+    Examples
+    --------
+    >>> EI = 21.59 / math.pi**2  # bows at 21.59 between pins, measured 43.5
+    >>> round(implied_ends(43.5, EI, 1.0), 2)
+    0.7
+    """
+    return math.pi / length * math.sqrt(EI / load)
+
+
 def doubts(rig: Rig, modulus: float, slope: float) -> list[str]:
     """Contradictions between slope and geometry, in sentences.
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 LEAST_ROWS = 5
+_MOST = 1e12  # N, mm or deg: nothing that is measured is larger, or smaller than one over it
 TURN = 0.05  # of the travel, from which a way back is an unloading
 OTHER_SENSE = 0.2  # of the largest load, from which load of the other sign is a second sense
 # What the load is read against, best first, by kind of test.
@@ -117,17 +118,25 @@ def paths(curve: Any, kind: str, *, way: str | None, gauge_mm: float, where: str
     x, used, notes = _travel(data, kind, way, gauge_mm, where)
     y = data[load].to_numpy(float)
     beyond = curve.beyond(load) if hasattr(curve, "beyond") else np.isposinf(np.abs(y))
-    rows = np.flatnonzero(np.isfinite(x) & np.isfinite(y))
+    good = np.isfinite(x) & np.isfinite(y)
+    whole = bool(good.all())
+    rows = np.arange(len(x)) if whole else np.flatnonzero(good)
     if len(rows) < LEAST_ROWS:
         raise InputError(
             f"has {len(rows)} row{'s' if len(rows) != 1 else ''} with load and travel",
             where=where, expected=f"at least {LEAST_ROWS}",
         )  # fmt: skip
-    x, y = x[rows], y[rows]
-    if not np.ptp(y) > 1e-9 * float(np.max(np.abs(y))):
+    if not whole:
+        x, y = x[rows], y[rows]
+    for values, what in ((x, "travel"), (y, "load")):
+        most = max(float(np.max(values)), -float(np.min(values)))
+        if most > _MOST:
+            raise InputError(f"the {what} is no number a machine writes", where=where,
+                             got=f"{most:.3g}")  # fmt: skip
+    if not np.ptp(y) > max(1e-9 * float(np.max(np.abs(y))), 1 / _MOST):
         raise InputError("the load never changes: nothing was loaded", where=where,
                          got=f"{y[0]:.4g} in all {len(y)} rows")  # fmt: skip
-    if not np.ptp(x) > 0:
+    if not np.ptp(x) > max(1e-9 * float(np.max(np.abs(x))), 1 / _MOST):
         raise InputError("the travel never changes", where=where, got=f"{used} = {x[0]:.4g}")
     over = bool(np.any(beyond))
     return [
@@ -202,7 +211,7 @@ def _senses(x: Array, y: Array) -> list[slice]:
     seen: dict[float, slice] = {}
     for part in parts:  # of each sense the first time
         seen.setdefault(float(np.sign(y[part][np.argmax(np.abs(y[part]))])), part)
-    return list(seen.values())
+    return list(seen.values()) or [slice(0, len(y))]
 
 
 def _turned(
@@ -215,7 +224,8 @@ def _turned(
     if peak < 2 or moved == 0:
         moved = float(np.sum((x[first] - x[first].mean()) * (sign_y * y[first]))) or 1.0
     sign_x = 1.0 if moved >= 0 else -1.0
-    return Path(sign_x * x, sign_y * y, rows, way, sign_x, sign_y, over, notes)
+    x, y = (x if sign_x > 0 else -x), (y if sign_y > 0 else -y)
+    return Path(x, y, rows, way, sign_x, sign_y, over, notes)
 
 
 def branches(path: Path) -> list[Branch]:

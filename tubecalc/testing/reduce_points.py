@@ -168,10 +168,10 @@ def end_of(path: Path, top: int, slope: float) -> End:
 def _held(x: Array, y: Array, top: int) -> bool:
     """Whether the record stands at its largest load to the end, as at the limit of a frame."""
     peak = float(y[top])
-    same = np.abs(y - peak) <= 1e-4 * abs(peak)
     last = len(y) - 1
-    if not same[last]:
+    if not abs(float(y[last]) - peak) <= 1e-4 * abs(peak):
         return False
+    same = np.abs(y - peak) <= 1e-4 * abs(peak)
     runs = np.flatnonzero(~same)
     first = int(runs[-1]) + 1 if len(runs) else 0
     if last - first + 1 < HOLD:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from tubecalc.testing.reduce_kinds import Rig
+from tubecalc.testing.reduce_path import Path
 from tubecalc.testing.reduce_points import End
 from tubecalc.testing.reduce_read import Read
 from tubecalc.testing.result import FAILURE_WORDS, FAILURES
@@ -126,6 +129,32 @@ def slope_notes(rig: Rig, read: Read, *, framed: bool) -> list[str]:
     if rig.kind == "torsion" and level > 4 * read.line.rest and level > 0.002 * read.path.y.max():
         out.append(f"The straight part begins at {level:.3g} N m: friction of the bearings.")
     return out
+
+
+def swapped_notes(path: Path) -> list[str]:
+    """Say where load and travel look swapped: the load in even steps, the travel falling back.
+
+    Parameters
+    ----------
+    path : Path
+        Load over travel.
+
+    Returns
+    -------
+    list of str
+    """
+    steps = np.diff(path.y)
+    middle = float(np.median(steps))
+    if len(steps) < 20 or not middle > 0 or float(np.max(path.x)) <= 0:
+        return []
+    even = float(np.mean(np.abs(steps - middle) < 0.02 * middle))
+    fell = float(np.max(path.x[:-1] - path.x[1:]))
+    if even > 0.95 and fell > 0.2 * float(np.max(path.x)):
+        return [
+            "The load rises in even steps while the travel falls back at once: load and travel "
+            "look swapped."
+        ]
+    return []
 
 
 def sense_notes(slopes: list[float], read: Read) -> list[str]:
