@@ -133,3 +133,8 @@ def test_bad_input_is_refused_in_words(given_in: dict[str, object], words: str) 
     asked = {"mandrel": "40 mm", "angle": 45, "band": "5 mm", "length": "1 m", **given_in}
     with pytest.raises(InputError, match=words):
         winding(**asked)  # type: ignore[arg-type]
+
+
+def test_a_band_wider_than_the_mandrel_is_round_is_refused():
+    with pytest.raises(InputError, match=r"wider than the mandrel's circumference.*62\.83 mm"):
+        winding("20 mm", "45 deg", "90 mm", "1 m")

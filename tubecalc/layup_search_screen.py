@@ -90,7 +90,11 @@ class Screen:
                 self.counts, found = self.counts[found > 0], found[found > 0]
         else:
             self.tally.listed, found = False, None
-            parts = list(grown_sets(self.space, self._worth, max(2, BEAM // sizes)))
+            parts = []
+            for some in grown_sets(self.space, self._worth, max(2, BEAM // sizes)):
+                parts.append(some)
+                if sum(len(p) for p in parts) and self.halt():
+                    break
             self.counts = np.unique(np.concatenate(parts), axis=0)
         if not len(self.counts):
             raise InputError(
@@ -169,9 +173,12 @@ class Screen:
     def _screen(self) -> None:
         """Hope, least mass and least cost of every set and size; what is refuted goes."""
         n = len(self.set)
-        self.hope, self.mass, self.cost = np.empty(n), np.empty(n), np.empty(n)
-        limits = self._ply_limits()
+        self.hope, self.mass, self.cost = np.full(n, -np.inf), np.full(n, np.inf), np.zeros(n)
+        limits, seen = self._ply_limits(), 0
         for at in range(0, n, CHUNK):
+            if at and self.halt():
+                break
+            seen = min(at + CHUNK, n)
             part = slice(at, at + CHUNK)
             counts = self.counts[self.set[part]]
             sets = Sets(counts * self.space.thickness, self.ri[part])
@@ -184,7 +191,7 @@ class Screen:
             self.mass[part], self.cost[part] = self.hopes.mass(sets), self.hopes.cost(sets)
         self.mass = rounded(self.mass)
         alive = self.hope >= 1.0 - SPARE
-        self.tally.by_set = float(self.orders[self.set[~alive]].sum())
+        self.tally.by_set = float(self.orders[self.set[:seen][~alive[:seen]]].sum())
         rank = np.lexsort((np.nan_to_num(self.cost), self.mass))
         self.queue = rank[alive[rank]]
 

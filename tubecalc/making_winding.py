@@ -119,6 +119,12 @@ def _layer(asked: Winding, diameter: float, pattern: int | None, least: float) -
     if exact > MOST_CIRCUITS:
         raise InputError(f"the band needs more than {MOST_CIRCUITS} circuits", where="winding:band",
                          got=f"{asked.band * 1e3:.4g} mm", expected="a wider band")  # fmt: skip
+    if asked.band > math.pi * diameter:
+        raise InputError(
+            "the band is wider than the mandrel's circumference", where="winding:band",
+            got=f"{asked.band * 1e3:.4g} mm",
+            expected=f"at most {math.pi * diameter * 1e3:.4g} mm",
+        )  # fmt: skip
     if exact < 1 - 1e-9:
         hoop = math.degrees(math.acos(asked.band / (math.pi * diameter)))
         raise InputError(
