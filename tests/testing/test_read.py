@@ -446,3 +446,69 @@ def test_importing_tubecalc_does_not_load_the_reader() -> None:
     code = "import sys, tubecalc; print('tubecalc.testing.curves' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+# --- more of the kind -----------------------------------------------------------------------
+
+
+def test_headings_in_quotes_over_two_lines() -> None:
+    curve = one('"Load\n(kN)","Stroke\n(mm)"\n0,0\n1,5\n2,9\n')
+    assert curve.data["force_N"].tolist() == [0, 1000, 2000]
+    assert curve.understood.first_line == 4
+
+
+def test_labels_between_rows_keep_the_headings() -> None:
+    text = "Travel (mm),Force (N)\nSample A1\n0,0\n1,5\n2,9\nSample A2\n0,0\n1,6\n2,11\n"
+    first, second = tc.read_curves(text.encode())
+    assert (first.name, second.name) == ("Sample A1", "Sample A2")
+    assert second.data["force_N"].tolist() == [0, 6, 11]
+
+
+def test_a_limit_told_by_the_mark_is_the_least_value() -> None:
+    curve = one("Travel (mm);Force (kN)\n0;0\n1;1.5\n2;> 2.0\n")
+    assert any("at least 2000 N" in note for note in curve.notes)
+
+
+def test_two_strain_gauges_in_microstrain() -> None:
+    curve = one("F (kN);eps1 (µm/m);eps2 (µm/m)\n0;0;0\n1;120;110\n2;240;220\n")
+    assert curve.data["strain"].tolist() == pytest.approx([0, 120e-6, 240e-6])
+    assert curve.data["strain_2"].tolist() == pytest.approx([0, 110e-6, 220e-6])
+
+
+def test_date_and_time_in_columns_of_their_own() -> None:
+    rows = "".join(f"05.11.2026;10:15:0{i},5;{i},5;{i},1\n" for i in range(4))
+    curve = one("Datum;Uhrzeit;Kraft [kN];Weg [mm]\n" + rows)
+    assert curve.data["time_s"].tolist() == [0, 1, 2, 3]
+    assert curve.data["force_N"].tolist() == [500, 1500, 2500, 3500]
+
+
+@pytest.mark.parametrize(("mark", "decimal"), [(",", "."), (";", ","), ("\t", "."), (" ", ".")])
+@pytest.mark.parametrize("odd", ["", "torn", "mark", "block"])
+def test_a_long_file_reads_as_a_short_one(mark: str, decimal: str, odd: str) -> None:
+    """Long files are read in one go or in pieces; the numbers are those of every line."""
+    n = 60_000
+    x, y = np.arange(n) * 0.001, np.arange(n) * 0.37 - 5
+    lines = [f"{a:.3f}{mark}{b:.2f}".replace(".", decimal) for a, b in zip(x, y, strict=True)]
+    force = np.round(y, 2)
+    if odd == "torn":
+        lines.insert(30_123, lines[30_123][:3])
+    if odd == "mark":
+        lines[30_123] = f"{x[30_123]:.3f}{mark}OVER".replace(".", decimal)
+        force[30_123] = np.nan
+    head = f"Travel(mm){mark}Force(N)\n"
+    text = head + "\n".join(lines) + "\n"
+    wanted = [force]
+    if odd == "block":
+        text, wanted = text + head + "\n".join(lines) + "\n", [force, force]
+    curves = tc.read_curves(text.encode(), name="long.csv")
+    assert len(curves) == len(wanted)
+    for curve in curves:
+        np.testing.assert_allclose(curve.data["travel_mm"], x, rtol=0, atol=1e-9)
+        np.testing.assert_allclose(curve.data["force_N"], force, rtol=0, atol=1e-9)
+    skipped = curves[0].understood.skipped
+    assert [s.line for s in skipped] == ([30_125] if odd == "torn" else [])
+
+
+def test_a_line_without_end_is_refused_at_once() -> None:
+    with pytest.raises(InputError, match="has a line too long to be a row"):
+        one("1," * 2_000_000)

@@ -29,6 +29,7 @@ __all__ = ["read_curves"]
 
 _SUMMARY = 3  # a table of fewer rows beside long ones is a summary
 _LONG = 10
+_HEADINGS = 4096  # bytes in which headings are looked for
 _WAYS = ("travel_mm", "extension_mm", "deflection_mm", "angle_deg")
 Pick = str | int | Sequence[str | int] | None
 
@@ -149,7 +150,7 @@ def _of_text(
     source: Source, decimal: str | None, delimiter: str | None
 ) -> tuple[Plan, list[Table]]:
     """Plan and tables of a text."""
-    data, torn = source.data, ""
+    data, torn = _joined(source.data), ""
     few = sample(data)
     if few and few[0].lower().startswith("sep=") and len(few[0]) == 5 and not delimiter:
         delimiter = few[0][4] if few[0][4] in DELIMITERS else None
@@ -164,7 +165,7 @@ def _of_text(
     if table is not None:
         found = [table]
     else:
-        lines = _joined(data.decode("utf-8", "replace").split("\n"))
+        lines = data.decode("utf-8", "replace").split("\n")
         found = tables(Lines(lines, plan, pieces(lines, plan)), plan)
     if torn and found:
         found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
@@ -176,12 +177,22 @@ def _every(data: bytes) -> Any:
     yield from data.decode("utf-8", "replace").splitlines()
 
 
-def _joined(lines: list[str]) -> list[str]:
-    """Lines with headings in quotes that run over two lines, joined; numbers of lines stay."""
-    for i, line in enumerate(lines[:60]):
-        if line.count('"') % 2 and i + 1 < len(lines) and lines[i + 1].count('"') % 2:
-            lines[i], lines[i + 1] = "", line.rstrip("\r") + " " + lines[i + 1]
-    return lines
+def _joined(data: bytes) -> bytes:
+    """Join headings in quotes that run over several lines; the numbers of the lines stay."""
+    cut = data.find(b"\n", _HEADINGS)
+    head = data[:cut] if cut >= 0 else data
+    if b'"' not in head:
+        return data
+    lines = head.split(b"\n")
+    for i, line in enumerate(lines):
+        if line.count(b'"') % 2 == 0 or not re.search(rb'(^|[,;\t|])\s*"[^"]*$', line):
+            continue
+        for stop in range(i + 1, min(i + 5, len(lines))):
+            part = b" ".join(x.strip(b"\r") for x in lines[i : stop + 1])
+            if part.count(b'"') % 2 == 0:
+                lines[i : stop + 1] = [*[b""] * (stop - i), part]
+                break
+    return b"\n".join(lines) + (data[cut:] if cut >= 0 else b"")
 
 
 def _torn_end(data: bytes, plan: Plan) -> tuple[bytes, str]:

@@ -182,7 +182,7 @@ def _names_at(rows: list[tuple[Line, list[str]]], width: int) -> int | None:
     for i in range(len(rows) - 1, max(-1, len(rows) - 9), -1):
         cells = rows[i][1]
         filled = [c for c in cells if c]
-        if not filled or any(_figure(c) for c in filled):
+        if len(filled) < min(2, width) or any(_figure(c) for c in filled):
             continue
         units = _is_units(cells)
         score = float(_score(cells)) if not units else 0.5

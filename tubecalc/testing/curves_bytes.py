@@ -163,7 +163,7 @@ def _narrow(data: bytes, notes: list[str]) -> tuple[str, str]:
     text = data.decode("utf-8", "surrogateescape")
     torn = len(re.findall("[\udc80-\udcff]", text))
     whole = len(re.findall("[^\x00-\x7f\udc80-\udcff]", text))
-    if whole > torn:
+    if whole and whole >= torn:
         notes.append(f"{torn} bytes of the text are torn.")
         return re.sub("[\udc80-\udcff]", "\ufffd", text), "UTF-8"
     try:

@@ -22,7 +22,7 @@ __all__ = ["Made", "make"]
 
 Array = NDArray[np.float64]
 _CHOICES = {
-    "force": ("N", "kN", "daN", "kgf", "gf", "lbf", "kip"),
+    "force": ("N", "kN", "daN", "kgf", "gf", "tf", "lbf", "kip"),
     "travel": ("mm", "in", "um", "cm", "m", "thou"),
     "torque": ("N m", "N mm", "kN m", "lbf in", "lbf ft", "kgf cm", "kgf m"),
     "angle": ("deg", "rad", "rev"),
@@ -100,7 +100,7 @@ def make(table: Table, roles: Roles, answers: Answers, label: str) -> Made:
             where[c] = role, name, factor
             if unit and unit.weight and role in ("force", "torque"):
                 out.notes.append(f'"{unit.text}" of "{title(table, c)}" is read as a weight.')
-            _marks(table, c, name, out)
+            _marks(table, c, name, factor, out)
     if "time_s" in out.data:
         out.data["time_s"] = _going_on(out.data["time_s"], out)
     for c, head in enumerate(heads):
@@ -197,7 +197,13 @@ def _stamps(table: Table, c: int, values: list[str], answers: Answers, out: Made
     return found if np.any(np.isfinite(found)) else None
 
 
-def _marks(table: Table, c: int, name: str, out: Made) -> None:
+def _limit(text: str) -> float:
+    """Number of a mark that names the limit: "> 2000"; zero for none."""
+    match = re.fullmatch(r"[>≥]=?\s*(\d+(?:[.,]\d+)?).*", text)
+    return float(match[1].replace(",", ".")) if match else 0.0
+
+
+def _marks(table: Table, c: int, name: str, factor: float, out: Made) -> None:
     """Say marks in place of numbers."""
     by_mark: dict[tuple[str, bool], list[int]] = {}
     for row, found in table.marks[c].marks.items():
@@ -209,7 +215,7 @@ def _marks(table: Table, c: int, name: str, out: Made) -> None:
         values = out.data[name]
         good = values[np.isfinite(values)]
         many = f"{len(rows)} row" + ("s" if len(rows) > 1 else "")
-        top = good[int(np.argmax(np.abs(good)))] if good.size else math.nan
+        top = max(float(np.abs(good).max()) if good.size else 0.0, _limit(text) * factor)
         out.notes.append(
             f'"{clean(text, 20)}" stands in {many} of "{title(table, c)}": beyond the '
             f"range of the sensor. The largest value is unknown, at least {top:.6g} "

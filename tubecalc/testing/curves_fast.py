@@ -42,7 +42,7 @@ def sample(data: bytes) -> list[str]:
         pieces = [data]
     else:
         middle = len(data) // 2
-        pieces = [data[:HEAD].rpartition(b"\n")[0]]
+        pieces = [data[:HEAD].rpartition(b"\n")[0] or data[:HEAD]]
         pieces.append(data[middle : middle + _PIECE].partition(b"\n")[2].rpartition(b"\n")[0])
         pieces.append(data[-_PIECE:].partition(b"\n")[2])
     lines = [line for p in pieces for line in p.decode("utf-8", "replace").splitlines()]

@@ -39,7 +39,7 @@ _WORDS: dict[str, str] = {  # parts of words, after accents are dropped; "=" who
     "direction": "direction richtung =sense =dir =sens senso",
     "time": "=time zeit temps tiempo tempo elapsed =clock =tid =tijd timestamp =sec =seconds",
     "stress": "stress spannung contrainte sforzo",
-    "strain": "strain dehnung microstrain =epsilon deformacion_unit",
+    "strain": "strain dehnung microstrain =epsilon =eps",
     "torque": "torque drehmoment =moment torsionsmoment =couple torsione =coppia =torsor",
     "angle": "angle winkel angolo angulo rotation twist rotacion rotazione =rot =deg"
     " =degrees drill",

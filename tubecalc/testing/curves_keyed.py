@@ -9,7 +9,10 @@ from tubecalc.testing.curves_table import Line
 
 __all__ = ["keyed"]
 
-_PAIR = re.compile(r"([A-Za-z_][\w .()/°%]{0,30}?)\s*[=:]\s*([^\s=;,]+(?:,\d[^\s=;,]*)?)")
+_PAIR = re.compile(
+    r"([A-Za-z_][\w .()/°%]{0,30}?)\s*[=:]\s*([^\s=;,]+(?:,\d[^\s=;,]*)?"
+    r"(?:[ \t]+[A-Za-zµ°%]{1,6}(?=\s*(?:[,;|]|$)))?)"
+)
 _GLUE = re.compile(r"[\s,;|]*")
 
 

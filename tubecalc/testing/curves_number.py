@@ -27,6 +27,7 @@ _BEYOND = re.compile(
     r"|[>≥]=?\s*[\d., ]+.{0,6}",
     re.IGNORECASE,
 )
+_BOOKED = re.compile(r"\(([\d.,'’ \xa0\u202f]+)\)")  # (5.5) is -5.5 in the books
 _WITH_UNIT = re.compile(
     r"([+\-−]?[\d.,][\d.,'’ \xa0\u202f]*(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ°%].{0,11})"
 )
@@ -55,6 +56,8 @@ def value(text: str, decimal: str) -> float | None:
     >>> value("1 234.5", "."), value("1,234", "."), value("1,234", ",")
     (1234.5, 1234.0, 1.234)
     """
+    booked = _BOOKED.fullmatch(text)
+    text = f"-{booked[1]}" if booked else text
     plain = _PLAIN.fullmatch(text)
     if plain is not None:
         sign = plain[1] or plain[2]
@@ -130,6 +133,8 @@ def evidence(cells: Iterable[Cell]) -> Signs:
     for text in cells:
         if isinstance(text, float):
             continue
+        booked = _BOOKED.fullmatch(text)
+        text = booked[1] if booked else text
         plain, grouped = _PLAIN.fullmatch(text), _GROUPED.fullmatch(text)
         sign = plain and (plain[1] or plain[2])
         if (
@@ -233,6 +238,9 @@ def kind(cell: Cell) -> str:
     if not cell:
         return "e"
     if _PLAIN.fullmatch(cell) or _GROUPED.fullmatch(cell):
+        return "n"
+    booked = _BOOKED.fullmatch(cell)
+    if booked and (_PLAIN.fullmatch(booked[1]) or _GROUPED.fullmatch(booked[1])):
         return "n"
     found = mark(cell)
     if found:

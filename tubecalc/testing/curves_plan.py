@@ -16,6 +16,7 @@ from tubecalc.testing.curves_table import Plan
 __all__ = ["DELIMITERS", "kinds", "plain_pattern", "plan_of", "plan_of_cells", "shape", "split"]
 
 DELIMITERS = {"\t": "tab", ";": "semicolon", ",": "comma", "|": "bar", " ": "spaces"}
+_LONGEST = 20_000  # characters of a line
 _COMMENT = re.compile(r"^\s*(#|%|//|!)\s*")
 
 
@@ -150,20 +151,24 @@ def plan_of(
     (';', ',', 2)
     """
     scores = []
+    longest = max(map(len, sample), default=0)
+    if longest > _LONGEST:
+        raise InputError(
+            "has a line too long to be a row", where=label, got=f"{longest} characters",
+            expected=f"at most {_LONGEST}",
+        )  # fmt: skip
     for mark in [delimiter] if delimiter else DELIMITERS:
         rows = [split(_COMMENT.sub("", line), mark) for line in sample]
         clean, width, texts, stamps = shape(rows)
         if clean:
-            scores.append((clean, mark, Plan(mark, ".", width, texts, stamps), rows))
+            score = clean * (1 + _known(rows, width))
+            scores.append((score, mark, Plan(mark, ".", width, texts, stamps), rows))
     if not scores:
         raise InputError(
             "holds no rows of numbers", where=label, expected="rows of load and travel in columns"
         )
     best = max(s[0] for s in scores)
     close = [s for s in scores if s[0] >= 0.9 * best]
-    if len(close) > 1:
-        known = [_known(s[3], s[2].width) for s in close]
-        close = [s for s, k in zip(close, known, strict=True) if k == max(known)]
     close = [s for s in close if s[1] != " "] or close
     _, mark, plan, rows = close[0]
     if len(close) > 1:
@@ -214,7 +219,7 @@ def plan_of_cells(rows: list[list[Cell]], decimal: str | None, label: str) -> Pl
 
 def _known(rows: list[list[Cell]], width: int) -> int:
     """How many headings are known in the row of as many cells that has the most."""
-    heads = [row for row in rows if len(row) == width and "n" not in kinds(row)]
+    heads = [row for row in rows if len(row) == width and not set("nu") & set(kinds(row))]
     counts = [
         sum(bool((h := heading(str(c))).roles or h.unit or unit_of(str(c))) for c in row)
         for row in heads[:40]

@@ -140,6 +140,10 @@ def _copy(roles: Roles) -> Roles:
     return Roles(dict(roles.columns), list(roles.notes), list(roles.questions))
 
 
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
+
+
 def _starts(table: Table, roles: Roles, answers: Answers) -> tuple[list[int], Question | None]:
     """Rows at which another specimen begins, and the question whether it does."""
     ways = [roles.first(r) for r in ("travel", "extension", "deflection", "angle")]
@@ -158,7 +162,7 @@ def _starts(table: Table, roles: Roles, answers: Answers) -> tuple[list[int], Qu
     if answers.split:
         return (rows if taken == "specimens" else []), None
     text = (
-        f"The travel begins again {len(blank or both)} times"
+        f"The travel begins again {_times(len(blank or both))}"
         + (" after a blank line" if blank else " together with the time")
         + ". Are these several specimens, or one that was loaded again? "
     )
