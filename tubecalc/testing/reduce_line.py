@@ -22,6 +22,7 @@ PLACES = 72  # places along the curve where a window may begin or end
 LEAST_RISE = 0.2  # of the largest load, below which a straight piece is no linear part
 STRAIGHT = ((0.0025, 0.02), (0.005, 0.03), (0.01, 0.045))  # rest over rise; halves apart
 FULL = 0.9  # of the steepest slope, from which a window is not marked down
+GROUPS = 12  # of neighbouring rows, whose means bear the interval: long ones outlast a wander
 TRIM = 0.2  # of the rise, left out at both ends of the window found
 CONFIDENCE = 0.95
 
@@ -270,7 +271,7 @@ def line_through(x: Array, y: Array) -> Line | None:
 
     Notes
     -----
-    Student's interval from the means of at most forty groups of neighbouring rows, so that a slow
+    Student's interval from the means of a dozen groups of neighbouring rows, so that a slow
     wander of the load counts as much as it should; bent windows widen it by what their halves
     differ beyond chance.
     """
@@ -286,7 +287,7 @@ def line_through(x: Array, y: Array) -> Line | None:
         return None
     level = y0 - slope * x0
     rest = math.sqrt(max(float(v @ v) - slope**2 * sxx, 0.0) / (len(x) - 2))
-    gx, gy, _ = block_means(x, y, 40)
+    gx, gy, _ = block_means(x, y, GROUPS)
     group = _Sums(gx, gy)
     whole = (np.array([0], np.intp), np.array([len(gx)], np.intp))
     by_group = float(group.fit(*whole)[2][0]) / math.sqrt(float(group.fit(*whole)[3][0]) or 1.0)
