@@ -114,6 +114,14 @@ class Form:
             finally:
                 self._pushing = False
 
+    def choose(self, key: str, value: str) -> None:
+        """Show an option of a menu without telling of it."""
+        self._pushing = True
+        try:
+            self.menus[key][0].value = value
+        finally:
+            self._pushing = False
+
     def show(self) -> None:
         """Show what is typed, and what is wrong with it."""
         choice, problems = self.session.choice, self.session.problems

@@ -15,7 +15,7 @@ from tubecalc.share.scene import svg
 from tubecalc.share.wall_picture import swatch
 from tubecalc.verdict import STANDING_CAUTION
 
-PAGES = ("choose", "compare", "layup", "evidence")
+PAGES = ("choose", "compare", "layup", "bench", "join", "evidence")
 
 
 def style_html(styles: Iterable[Style] = ()) -> str:

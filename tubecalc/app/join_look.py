@@ -1,0 +1,28 @@
+"""Style of the page `join`, beside that of page `layup`, whose forms it shares."""
+
+from __future__ import annotations
+
+CSS = """
+.tc .tc-joinsplit { grid-template-columns: minmax(320px, 400px) minmax(0, 1fr); }
+.tc .tc-joinsplit > :first-child .tc-layform { grid-template-columns: repeat(auto-fill, minmax(150px, 1fr)); }
+.tc .tc-joinroom h2 { margin-top: 16px; }
+.tc .tc-joinroom .tc-verdict { margin: 4px 0 8px; min-height: 0; }
+.tc .tc-verdict.unsure { border-left-style: dashed; border-left-color: var(--tc-warn); }
+.tc .tc-joinroom .tc-verdict b.word { font-size: 19px; display: block; }
+.tc .tc-joinpic { overflow-x: auto; margin: 6px 0; }
+.tc .tc-joinpic svg { min-width: 560px; max-width: 760px; width: 100%; }
+.tc .tc-joinslide { display: flex !important; flex-flow: row wrap; align-items: center; gap: 4px 12px; max-width: 400px; }
+.tc .tc-joinslide > .widget-slider { width: 100%; }
+.tc .tc-joinroom dl.tc-specific { max-width: 520px; }
+.tc .tc-joinroom .tc-laytwo dl.tc-specific { margin-bottom: 6px; }
+.tc ul.tc-mind { margin: 0 0 10px; padding-left: 18px; max-width: 95ch; }
+.tc ul.tc-mind li { margin: 3px 0; }
+.tc .tc-jointube { padding-bottom: 8px !important; }
+.tc .tc-joinjob { display: block !important; margin: 8px 0 4px; }
+.tc .tc-joinjob > .widget-html:first-child h2 { margin-top: 0; }
+.tc .tc-joinroom .tc-chip { margin-top: 2px; }
+@media (max-width: 1023px) {
+  .tc .tc-joinsplit > :last-child { margin-top: 14px; }
+}
+@media print { .tc .tc-joinslide { display: none !important; } }
+"""  # noqa: E501 - a style sheet

@@ -1,0 +1,304 @@
+"""Rooms of page `join`: will it slide, telescoping pole, will the bond hold."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import Any
+
+import ipywidgets as widgets
+
+from tubecalc.app import view_join as view
+from tubecalc.app import view_join_bond as bonds
+from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.grammar import Field
+from tubecalc.app.join_state import JoinSession
+from tubecalc.app.join_work import TYPED, TubeFound, source_of, stock_tubes
+from tubecalc.app.join_work_bond import bond_case
+from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
+from tubecalc.app.state import guard
+from tubecalc.errors import InputError
+from tubecalc.job import Job
+from tubecalc.joining.adhesives import adhesives, shares
+from tubecalc.joining.job_joints import with_joint
+from tubecalc.joining.joint_spec import JointSpec
+from tubecalc.laminate.construction import composites, metals
+from tubecalc.units import to_si
+
+MEND = "Mend the marked field to go on; greyed is the last good result."
+Options = list[tuple[str, str]]
+
+
+def made_of(job: Job) -> Options:
+    """Constructions, metals and own walls of a job, as (name, key)."""
+    own = [(f"{c.name} (own)", k) for k, c in job.constructions.items()]
+    return [*((c.name, k) for k, c in {**composites(), **metals()}.items()), *own]
+
+
+def sources(job: Job) -> Options:
+    """Where a tube can be taken from, as (words, key)."""
+    named = [
+        (f"{n} {c.label.strip() or job.construction(c.wall).name} "
+         f"{c.od * 1e3:.4g} × {c.id * 1e3:.4g} mm", str(n))
+        for n, c in enumerate(job.candidates, 1)
+    ]  # fmt: skip
+    stock = [(f"stock: {words}", key) for key, (words, _) in stock_tubes().items()]
+    return [*named, ("typed here", TYPED), *stock]
+
+
+def glues() -> Options:
+    """Classes of adhesive, as (name, key)."""
+    table = adhesives()
+    pairs = dict(zip(table["key"].tolist(), table["name"].tolist(), strict=True))
+    return [(str(name), str(key)) for key, name in pairs.items()]
+
+
+class Room:
+    """A part of the page: its fields, its results, what greys them.
+
+    Parameters
+    ----------
+    session : JoinSession
+        State of the page.
+    """
+
+    key = ""
+
+    def __init__(self, session: JoinSession) -> None:
+        self.session = session
+        self.said = html("tc-used")
+        self.results: list[widgets.HTML] = []
+        self.box = box(self._parts(), "tc-layroom", "tc-joinroom")
+
+    def _parts(self) -> list[Any]:
+        raise NotImplementedError
+
+    def result(self, *css: str) -> widgets.HTML:
+        """Place for a result, greyed while a field is wrong."""
+        made = html(*css)
+        self.results.append(made)
+        return made
+
+    def _show(self, found: Any, system: str) -> None:
+        raise NotImplementedError
+
+    def _fields(self) -> None:
+        """Show what is typed."""
+
+    def show(self) -> None:
+        """Show the room as it was found last."""
+        session = self.session
+        self._fields()
+        wrong = session.stale
+        words = session.problems.get(self.key) or session.problems.get("tube") or MEND
+        put(self.said, f'<span class="tc-stale-note">{escape(words)}</span>' if wrong else "")
+        if self.key in session.found and session.found[self.key] is not None:
+            self._show(session.found[self.key], session.choice.job.units)
+        for widget in self.results:
+            mark(widget, "tc-stale", wrong)
+
+    def _join(self, spec: JointSpec) -> None:
+        """Put a joint into the job."""
+        session = self.session
+        if session.stale:
+            raise InputError("mend the marked field first: nothing goes into the job as it stands")
+        base: TubeFound = session.found["tube"]
+        job = with_joint(session.choice.job, base.candidate, spec)
+        at = next(n for n, c in enumerate(job.candidates, 1)
+                  if (c.wall, c.od, c.id) == (base.candidate.wall, base.candidate.od,
+                                              base.candidate.id))  # fmt: skip
+        session.choice = type(session.choice)(
+            job, session.choice.put("tube.from", str(at)).texts, session.choice.section,
+            session.choice.width,
+        )  # fmt: skip
+        session.status = f"The joint is in the job now, on tube {at}."
+
+
+class SlideRoom(Room):
+    """Two tubes one in the other."""
+
+    key = "slide"
+
+    def _parts(self) -> list[Any]:
+        session = self.session
+        self.form = Form(session, [
+            Pick("slide.role", "this tube is", (("the outer one", "outer"),
+                                                ("the inner one", "inner"))),
+            Pick("slide.from", "the other tube", tuple(sources(session.choice.job))),
+            Pick("slide.of", "made of", tuple(made_of(session.choice.job))),
+            Field("slide.size", "its outside, or its bore", "length", "size on size"),
+            Field("slide.wall", "its wall", "length"),
+            Field("slide.overlap", "length in each other", "length", "bow left out"),
+            Field("slide.at", "at", "temperature", "room; or -20 degC, 60 degC"),
+            Field("slide.iso", "ISO fit", "words", "H7/g6"),
+            Field("slide.outside", "outside of the inner one", "words", "usual; +/-0.05 mm, h9"),
+            Field("slide.bore", "bore of the outer one", "words", "usual; H7, 10.02 mm, …"),
+            Field("slide.out_of_round", "out of round", "length", "within the tolerance"),
+            Tick("slide.ground", "outside is ground"), Tick("slide.press", "it shall grip"),
+            Field("wear.cycles", "slid in and out, times", "number", "not asked"),
+            Field("wear.stroke", "way of one push", "length"),
+            Field("wear.load", "pressed together by", "force"),
+            Field("wear.touch", "touching over", "length"), Tick("wear.grit", "grit gets in"),
+        ])  # fmt: skip
+        self.answer, self.picture = self.result(), self.result()
+        self.figures, self.mind = self.result(), self.result()
+        grid = self.form.grid
+        self.typed = grid("slide.of", "slide.size", "slide.wall")
+        put_in = button("put this fit into the job", self._put, session,
+                        "it counts beside the tube's verdict then")  # fmt: skip
+        left = box([self.form.row("slide.role", "slide.from"), self.typed,
+                    grid("slide.overlap", "slide.at"), title("What is known of both sizes"),
+                    grid("slide.outside", "slide.bore", "slide.iso", "slide.out_of_round"),
+                    self.form.row("slide.ground", "slide.press"),
+                    title("Wear, where it slides often"),
+                    grid("wear.cycles", "wear.stroke", "wear.load", "wear.touch"),
+                    self.form.row("wear.grit")], "tc-laycol")  # fmt: skip
+        right = box([self.said, self.answer, self.picture, box([put_in], "tc-row"), self.figures,
+                     self.mind], "tc-laycol")  # fmt: skip
+        return [box([left, right], "tc-laytwo", "tc-joinsplit")]
+
+    def _put(self) -> None:
+        self._join(self.session.found["slide"].spec)
+
+    def _fields(self) -> None:
+        job = self.session.choice.job
+        self.form.options("slide.from", sources(job))
+        self.form.options("slide.of", made_of(job))
+        self.form.show()
+        mark(self.typed, "tc-gone", source_of(self.session.choice, "slide") is not None)
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.answer, view.slide_html(found, system))
+        put(self.picture, view.slide_picture_html(found, system))
+        put(self.figures, view.slide_figures_html(found, system))
+        put(self.mind, view.slide_mind_html(found, system))
+
+
+class PoleRoom(Room):
+    """Telescoping pole whose largest section is the tube."""
+
+    key = "pole"
+
+    def _parts(self) -> list[Any]:
+        self.form = Form(self.session, [
+            Field("pole.count", "sections", "words"),
+            Field("pole.gap", "clearance on the diameter", "length"),
+            Field("pole.wall", "wall of each", "length", "as this tube"),
+            Field("pole.length", "length of a section", "length", "1 m, 0.9 m, …"),
+            Field("pole.overlap", "overlap", "length", "120 mm, 100 mm, …"),
+            Field("pole.load", "load on the tip", "force"),
+            Field("pole.lean", "pointing up by", "angle"),
+            Field("pole.at", "at", "temperature", "room"),
+        ])  # fmt: skip
+        self.answer, self.picture, self.figures = self.result(), self.result(), self.result()
+        self.mind = self.result()
+        return [told("The tube above is the largest section, held fast at its base; every next one "
+                     "slides in it."), self.form.grid(*self.form.boxes), self.said, self.answer,
+                self.picture, self.figures, self.mind]  # fmt: skip
+
+    def _fields(self) -> None:
+        self.form.show()
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.answer, view.pole_html(found, system))
+        put(self.picture, view.pole_picture_html(found, system))
+        put(self.figures, view.pole_figures_html(found, system))
+        put(self.mind, view.mind_html(found.cautions))
+
+
+class BondRoom(Room):
+    """Bonded insert or sleeve."""
+
+    key = "bond"
+
+    def _parts(self) -> list[Any]:
+        session = self.session
+        prepared = [(s.name, k) for (what, k, side), s in shares().items()
+                    if what == "preparation" and side == "metal"]  # fmt: skip
+        self.form = Form(session, [
+            Pick("bond.insert", "part bonded in", tuple(made_of(Job()))),
+            Pick("bond.place", "it goes", (("into the bore", "inside"),
+                                           ("over the tube", "over"))),
+            Field("bond.wall", "its wall", "length", "solid"),
+            Field("bond.overlap", "overlap", "length"),
+            Field("bond.gap", "gap a side", "length", "best of the adhesive"),
+            Pick("bond.glue", "adhesive", tuple(glues())),
+            Pick("bond.prepared", "surfaces", tuple(prepared)),
+            Pick("bond.from", "load", (("typed here", TYPED),)),
+            Field("bond.axial", "pull along (− push)", "force", "none"),
+            Field("bond.torque", "torque", "torque", "none"),
+            Field("bond.moment", "bending moment", "moment", "none"),
+            Field("bond.cold", "coldest", "temperature", "room"),
+            Field("bond.hot", "hottest", "temperature", "room"),
+            Field("bond.taper", "end thins out over", "length", "not at all"),
+            Field("bond.barrier", "glass ply between", "length", "none"),
+            Field("bond.off", "off centre by", "length", "nothing"),
+            Field("bond.long", "length of the part", "length", "long enough"),
+            Field("bond.broke", "one came apart at", "force", "not asked"),
+            Tick("bond.wet", "wet for months"), Tick("bond.scarf", "both thin out to nothing"),
+        ])  # fmt: skip
+        self.slider = widgets.FloatSlider(
+            value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=False, readout=False,
+            description="overlap, slide",
+        )  # fmt: skip
+        self._pushing = False
+        self.slider.observe(guard(session, self._slid), names="value")
+        self.beyond = html("tc-note")
+        self.answer, self.picture = self.result(), self.result()
+        self.curve, self.figures, self.mind = self.result(), self.result(), self.result()
+        grid = self.form.grid
+        self.loads = grid("bond.axial", "bond.torque", "bond.moment")
+        put_in = button("put this joint into the job", self._put, session,
+                        "it counts beside the tube's verdict then")  # fmt: skip
+        left = box([grid("bond.insert", "bond.place", "bond.wall", "bond.overlap"),
+                    box([self.slider, self.beyond], "tc-joinslide"),
+                    grid("bond.glue", "bond.gap", "bond.prepared"), title("Load"),
+                    self.form.row("bond.from"), self.loads, title("Heat and wet"),
+                    grid("bond.cold", "bond.hot"), self.form.row("bond.wet"),
+                    title("Shape, and what happened"),
+                    grid("bond.taper", "bond.barrier", "bond.off", "bond.long", "bond.broke"),
+                    self.form.row("bond.scarf")], "tc-laycol")  # fmt: skip
+        right = box([self.said, self.answer, self.picture, self.curve, box([put_in], "tc-row"),
+                     self.figures, self.mind], "tc-laycol")  # fmt: skip
+        return [box([left, right], "tc-laytwo", "tc-joinsplit")]
+
+    def _slid(self, change: Any) -> None:
+        if not self._pushing:
+            self.session.edit("bond.overlap", f"{change['new']:g} mm")
+
+    def _put(self) -> None:
+        self._join(self.session.found["bond"].spec)
+
+    def _fields(self) -> None:
+        choice = self.session.choice
+        cases = [(f"case {n}: {c.name or c.kind}", f"case {n}")
+                 for n, c in enumerate(choice.job.need.cases, 1)]  # fmt: skip
+        self.form.options("bond.from", [("typed here", TYPED), *cases])
+        self.form.show()
+        mark(self.loads, "tc-gone", bond_case(choice) > 0)
+        self._slide_to(choice.get("bond.overlap"))
+
+    def _slide_to(self, text: str) -> None:
+        """Show the overlap on the slider; one that lies outside it is said, never bent."""
+        try:
+            value = 1e3 * to_si(text, "length", what="overlap")
+        except InputError:
+            put(self.beyond, "")
+            return
+        inside = self.slider.min <= value <= self.slider.max
+        put(self.beyond, "" if inside else f"{value:.4g} mm lies outside the slider.")
+        if inside and abs(self.slider.value - value) > 1e-6:
+            self._pushing = True
+            try:
+                self.slider.value = value
+            finally:
+                self._pushing = False
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.answer, bonds.bond_html(found, system))
+        put(self.picture, bonds.bond_picture_html(found))
+        put(self.curve, bonds.bond_curve_html(found, system))
+        put(self.figures, bonds.bond_figures_html(found, system))
+        put(self.mind, bonds.bond_mind_html(found))
+
+
+__all__ = ["MEND", "BondRoom", "PoleRoom", "Room", "SlideRoom", "glues", "made_of", "sources"]

@@ -1,0 +1,206 @@
+"""More rooms of page `join`: bolts and clamps, metals, heat, workshop, joints of the job."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import ipywidgets as widgets
+
+from tubecalc import datafiles
+from tubecalc.app import view_join as view
+from tubecalc.app import view_join_bond as bonds
+from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.grammar import Field
+from tubecalc.app.join_rooms import Options, Room, glues
+from tubecalc.app.join_state import JoinSession
+from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
+from tubecalc.joining.galvanic import known_materials
+from tubecalc.joining.job_joints import joint_rows, without_joint
+from tubecalc.joining.mechanical import CLAMPS
+from tubecalc.joining.notes import WORKS
+from tubecalc.joining.sun import surfaces
+from tubecalc.laminate.construction import metals
+
+_NONE = ("none", "")
+
+
+def _metals() -> Options:
+    return [(c.name, k) for k, c in metals().items()]
+
+
+def _members(part: str) -> Options:
+    rows = datafiles.rows("joining/members.csv")
+    return [_NONE, *((r["name"], r["key"]) for r in rows if r["part"] == part)]
+
+
+class BoltRoom(Room):
+    """Bolt or pin, thread, split clamp."""
+
+    key = "bolt"
+
+    def _parts(self) -> list[Any]:
+        session = self.session
+        self.form = Form(session, [
+            Field("bolt.hole", "hole and pin", "length"),
+            Field("bolt.load", "pull along (− push)", "force"),
+            Field("bolt.edge", "hole to the end", "length", "not looked at"),
+            Field("bolt.moment", "bending there", "moment", "none"),
+            Pick("bolt.place", "the hole lies", (("where it bends most", "face"),
+                                                 ("at the neutral axis", "side"))),
+            Pick("bolt.pin", "pin of", (("not looked at", ""), *_metals())),
+            Field("clamp.length", "clamp along the tube", "length"),
+            Field("clamp.screw", "screw", "length"), Field("clamp.screws", "screws", "words"),
+            Pick("clamp.style", "kind", tuple((k, k) for k in CLAMPS)),
+            Field("clamp.load", "it must hold", "force", "not asked"),
+            Field("clamp.washer", "washers of a bolt", "length"),
+            Tick("clamp.plug", "tight plug in the bore"),
+        ])  # fmt: skip
+        self.bolt, self.thread, self.clamp = self.result(), self.result(), self.result()
+        grid = self.form.grid
+        to_job = button("put this bolt into the job", lambda: self._put(0), session)
+        to_job_too = button("put this clamp into the job", lambda: self._put(1), session)
+        return [
+            self.said,
+            title("Bolt or pin through both walls"),
+            grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place", "bolt.pin"),
+            self.bolt, box([to_job], "tc-row"), title("Thread"), self.thread,
+            title("Split clamp, and a bolt between washers"),
+            grid("clamp.length", "clamp.screw", "clamp.screws", "clamp.style", "clamp.load",
+                 "clamp.washer"),
+            self.form.row("clamp.plug"), self.clamp, box([to_job_too], "tc-row"),
+        ]  # fmt: skip
+
+    def _put(self, n: int) -> None:
+        self._join(self.session.found["bolt"].specs[n])
+
+    def _fields(self) -> None:
+        self.form.show()
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.bolt, bonds.bolt_html(found, system))
+        put(self.thread, bonds.thread_html(found))
+        put(self.clamp, bonds.clamp_html(found, system))
+
+
+class MetalRoom(Room):
+    """Which material may touch the tube."""
+
+    key = "metal"
+
+    def _parts(self) -> list[Any]:
+        places = tuple((words, key) for key, words in bonds.PLACES.items())
+        self.form = Form(self.session, [
+            Pick("metal.other", "it touches", tuple((m, m) for m in known_materials())),
+            Pick("metal.env", "where it is", places),
+        ])  # fmt: skip
+        self.answer, self.table = self.result(), self.result()
+        return [self.form.row("metal.other", "metal.env"), self.said, self.answer,
+                title("Everything that may touch it"), self.table]  # fmt: skip
+
+    def _fields(self) -> None:
+        self.form.show()
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.answer, bonds.metal_html(found))
+        put(self.table, bonds.metals_html(found))
+
+
+class HeatRoom(Room):
+    """Weakest member, sun, growth."""
+
+    key = "heat"
+
+    def _parts(self) -> list[Any]:
+        skins = [("the bare tube", ""), *zip(surfaces()["name"].tolist(),
+                                             surfaces()["key"].tolist(), strict=True)]  # fmt: skip
+        inserts = [*_members("insert"), *_metals()]
+        self.form = Form(self.session, [
+            Pick("heat.by", "heat", (("it lies in the sun", "sun"), ("a temperature", "typed"))),
+            Field("heat.air", "air in the shade", "temperature"),
+            Field("heat.wind", "wind, m/s", "number"),
+            Pick("heat.surface", "surface", tuple((str(a), str(b)) for a, b in skins)),
+            Field("heat.at", "temperature", "temperature"),
+            Pick("heat.glue", "adhesive", (_NONE, *glues())),
+            Field("heat.glass", "or an adhesive that softens at", "temperature", "of its class"),
+            Pick("heat.insert", "insert", tuple(inserts)),
+            Pick("heat.finish", "finish", tuple(_members("finish"))),
+            Tick("heat.wet", "wet for months"),
+            Field("heat.length", "length", "length"),
+            Field("heat.rise", "warmer by", "temperature_difference"),
+            Pick("heat.other", "with a part of", tuple(_metals())),
+        ])  # fmt: skip
+        self.answer, self.growth = self.result(), self.result()
+        grid = self.form.grid
+        self.sun, self.hot = grid("heat.air", "heat.wind", "heat.surface"), grid("heat.at")
+        return [
+            self.form.row("heat.by"), self.sun, self.hot,
+            grid("heat.glue", "heat.glass", "heat.insert", "heat.finish"),
+            self.form.row("heat.wet"), self.said, self.answer, title("How much it grows"),
+            grid("heat.length", "heat.rise", "heat.other"), self.growth,
+        ]  # fmt: skip
+
+    def _fields(self) -> None:
+        self.form.show()
+        sunny = self.session.choice.get("heat.by") == "sun"
+        mark(self.sun, "tc-gone", not sunny)
+        mark(self.hot, "tc-gone", sunny)
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.answer, bonds.heat_html(found, system))
+        put(self.growth, bonds.growth_html(found, system))
+
+
+class ShopRoom(Room):
+    """Notes for cutting, sanding and drilling."""
+
+    key = "shop"
+
+    def _parts(self) -> list[Any]:
+        works = (("all of it", ""), *((w, w) for w in WORKS))
+        self.form = Form(self.session, [Pick("shop.work", "notes for", works)])
+        self.notes = self.result()
+        return [self.form.row("shop.work"), self.said, self.notes,
+                told("Common practice of the trade where no source is named.")]  # fmt: skip
+
+    def _fields(self) -> None:
+        self.form.show()
+
+    def _show(self, found: Any, system: str) -> None:
+        put(self.notes, bonds.notes_html(found))
+
+
+class JobJoints:
+    """Joints that the job holds, and how one of them leaves it.
+
+    Parameters
+    ----------
+    session : JoinSession
+        State of the page.
+    """
+
+    def __init__(self, session: JoinSession) -> None:
+        self.session = session
+        self.table = html()
+        self.which = widgets.Dropdown(options=[("joint 1", 0)], description="take out")
+        self.out = button("take it out of the job", self._out, session)
+        self.row = box([self.which, self.out], "tc-row")
+        self.box = box([self.table, self.row], "tc-joinjob")
+
+    def _out(self) -> None:
+        if self.which.value is not None:
+            session = self.session
+            session.change(job=without_joint(session.choice.job, int(self.which.value)))
+            session.status = "The joint is out of the job."
+
+    def show(self) -> None:
+        """Show the joints as the job holds them."""
+        choice = self.session.choice
+        rows = joint_rows(choice.job)
+        mark(self.box, "tc-gone", not rows)
+        options = [(f"{r.number + 1} {r.name}", r.number) for r in rows]
+        if options and list(self.which.options) != options:
+            self.which.options = options
+        put(self.table, view.joints_html(rows, choice))
+
+
+__all__ = ["BoltRoom", "HeatRoom", "JobJoints", "MetalRoom", "ShopRoom"]

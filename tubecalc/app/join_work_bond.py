@@ -1,0 +1,287 @@
+"""What page `join` computes of bonds, bolts, clamps, pairs of metals, heat and workshop."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from tubecalc.app.join_state import JoinChoice
+from tubecalc.app.join_work import TubeFound, pole_found, slide_found, tube_found
+from tubecalc.app.layup_state import Reader
+from tubecalc.errors import InputError
+from tubecalc.joining.bond import Bond, bond
+from tubecalc.joining.galvanic import ENVIRONMENTS, Couple, galvanic, known_materials, material_of
+from tubecalc.joining.growth import Athermal, Grown, assembly, athermal
+from tubecalc.joining.heat import Heat, weakest
+from tubecalc.joining.joint_spec import JointSpec
+from tubecalc.joining.mechanical import Clamp, Fastened, bolt, clamp_up, split_clamp, thread_rule
+from tubecalc.joining.notes import Note, notes
+from tubecalc.joining.sun import Sunlit, in_the_sun
+from tubecalc.plystress_reserve import loads_of_case
+from tubecalc.units import to_si
+
+POINTS = 28  # of the curve of strength over overlap
+_FIELDS = {"overlap": "length", "wall": "length", "gap": "length", "axial": "force",
+           "torque": "torque", "moment": "moment", "cold": "temperature", "hot": "temperature",
+           "taper": "length", "barrier": "length", "off": "length", "long": "length",
+           "broke": "force"}  # fmt: skip
+_AT = {"insert_wall": "wall", "gap": "gap", "overlap": "overlap", "taper": "taper",
+       "barrier": "barrier", "off_centre": "off", "temperature": "hot", "insert": "wall",
+       "axial": "axial", "torque": "torque", "moment": "moment"}  # fmt: skip
+
+
+# ---- will the bond hold ---------------------------------------------------------------------
+@dataclass(frozen=True, eq=False)
+class BondFound:
+    """A bonded joint, the joint of a job it is, and its strength over the overlap."""
+
+    bond: Bond
+    spec: JointSpec
+    curve: Bond
+    key: tuple[Any, ...]
+    factor: float
+    loads: str
+    broke: str
+
+
+def bond_case(choice: JoinChoice) -> int:
+    """Number of the job's case whose load the bond bears; 0 where it is typed.
+
+    Parameters
+    ----------
+    choice : JoinChoice
+        The choice.
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> bond_case(JoinChoice())
+    0
+    """
+    which = choice.get("bond.from").removeprefix("case ")
+    good = which.isdecimal() and 1 <= int(which[:6]) <= len(choice.job.need.cases)
+    return int(which) if good else 0
+
+
+def _loads(choice: JoinChoice, reader: Reader, base: TubeFound) -> tuple[str, dict[str, str]]:
+    """Words for the loads, and the loads as the joint carries them."""
+    which = bond_case(choice)
+    if which:
+        case = choice.job.need.cases[which - 1]
+        of = loads_of_case(base.tube, case)
+        units = {"axial": (of.axial, "N"), "torque": (of.torque, "N m"),
+                 "moment": (of.moment, "N m")}  # fmt: skip
+        return case.name or case.kind, {k: f"{v:.9g} {u}" for k, (v, u) in units.items() if v}
+    given = {k: reader.given(f"bond.{k}") for k in ("axial", "torque", "moment")}
+    return "the loads typed", {k: v for k, v in given.items() if v}
+
+
+def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> BondFound | None:
+    """Bonded joint of this tube and an insert or a sleeve."""
+    base: TubeFound = found["tube"]
+    loose = ("wall",) if choice.get("bond.wall").strip().lower() == "solid" else ()
+    value = {k: reader.si(f"bond.{k}", kind, k) for k, kind in _FIELDS.items() if k not in loose}
+    if math.isnan(value["overlap"]):
+        reader.wrong.setdefault("bond.overlap", "Fill this in: how far it reaches in.")
+    words, loads = _loads(choice, reader, base)
+    if reader.wrong:
+        return None
+    given: dict[str, Any] = {
+        "insert": choice.get("bond.insert"), "overlap": choice.get("bond.overlap"),
+        "adhesive": choice.get("bond.glue"), "preparation": choice.get("bond.prepared"),
+        "place": choice.get("bond.place"), **loads,
+    }  # fmt: skip
+    names = {"wall": "insert_wall", "gap": "gap", "taper": "taper", "barrier": "barrier",
+             "off": "off_centre", "long": "insert_length"}  # fmt: skip
+    for key, name in names.items():
+        if text := reader.given(f"bond.{key}"):
+            given[name] = text
+    heats = [t for k in ("cold", "hot") if (t := reader.given(f"bond.{k}"))]
+    given |= {"temperature": heats} if heats else {}
+    given |= {k: True for k in ("wet", "scarf") if choice.get(f"bond.{k}") == "yes"}
+    try:
+        spec = JointSpec("bond", given=given)
+        made = spec.bond(base.tube)
+        before = found.get("bond")
+        curve, key = _curve(spec, made, base, before)
+        broke = reader.given("bond.broke")
+        said = made.broke_at(broke) if broke else ""
+    except InputError as error:
+        known = {k: f"bond.{v}" for k, v in _AT.items()}
+        if "temperature" in (error.where or "") and not reader.given("bond.hot"):
+            known["temperature"] = "bond.cold"
+        known["load"] = "bond.broke"
+        reader.refuse(error, "bond", known)
+        return None
+    factor = choice.job.need.factors.strength
+    return BondFound(made, spec, curve, key, factor, words, said)
+
+
+def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any) -> tuple[Bond, Any]:
+    """Strength over overlap; kept while only the overlap moves within it."""
+    rest = {k: v for k, v in spec.given.items() if k not in ("overlap", "insert_length")}
+    overlap, useful = float(made.asked.overlap[0]), float(made.lengths["useful"][0])
+    end = 1.6 * useful
+    while end < 1.15 * overlap:
+        end *= 1.5
+    key = (base.candidate, repr(sorted(rest.items(), key=lambda x: x[0])), end)
+    if before is not None and before.key == key:
+        return before.curve, key
+    least = max(float(to_si(rest["taper"], "length", what="taper")) if "taper" in rest else 0.0,
+                end / POINTS)  # fmt: skip
+    places = np.linspace(least, max(end, 1.2 * least), POINTS)
+    rest["overlap"] = [f"{x!r} m" for x in places.tolist()]
+    insert = rest.pop("insert")
+    return bond(base.tube, insert, **rest), key
+
+
+# ---- bolts, threads, clamps -----------------------------------------------------------------
+@dataclass(frozen=True, eq=False)
+class BoltFound:
+    """A bolt, the thread rule, the pull of washers, a split clamp, and the joints they are."""
+
+    bolt: Fastened
+    thread: tuple[str, str]
+    washer: float
+    clamp: Clamp
+    specs: tuple[JointSpec, JointSpec]
+    factor: float
+
+
+def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> BoltFound | None:
+    """Bolt or pin through this tube, and a clamp round it."""
+    base: TubeFound = found["tube"]
+    kinds = {"bolt.hole": "length", "bolt.load": "force", "bolt.edge": "length",
+             "bolt.moment": "moment", "clamp.length": "length", "clamp.screw": "length",
+             "clamp.washer": "length", "clamp.load": "force"}  # fmt: skip
+    free = ("bolt.edge", "bolt.moment", "clamp.load")
+    for path, kind in kinds.items():
+        if math.isnan(reader.si(path, kind, path.split(".")[1])) and path not in free:
+            reader.wrong.setdefault(path, "Fill this in.")
+    screws = reader.whole("clamp.screws", 1, 100)
+    if reader.wrong:
+        return None
+    of_bolt: dict[str, Any] = {"hole": choice.get("bolt.hole"), "load": choice.get("bolt.load"),
+                               "place": choice.get("bolt.place")}  # fmt: skip
+    for key, name in (("edge", "edge_distance"), ("moment", "moment"), ("pin", "pin")):
+        if text := reader.given(f"bolt.{key}"):
+            of_bolt[name] = text
+    plug = choice.get("clamp.plug") == "yes"
+    of_clamp: dict[str, Any] = {"length": choice.get("clamp.length"), "plug": plug,
+                                "screw": choice.get("clamp.screw"), "screws": screws}  # fmt: skip
+    style = choice.get("clamp.style")
+    factor = max(1.0, choice.job.need.factors.strength)
+    known = {"hole": "bolt.hole", "edge_distance": "bolt.edge", "edge distance": "bolt.edge",
+             "pin": "bolt.pin", "length": "clamp.length", "screw": "clamp.screw",
+             "washer": "clamp.washer"}  # fmt: skip
+    try:
+        made = bolt(base.tube, **of_bolt, factor=factor)
+        grip = split_clamp(base.tube, **of_clamp, kind=style)
+        pull = clamp_up(base.tube, washer=choice.get("clamp.washer"), plug=plug)
+    except InputError as error:
+        reader.refuse(error, "bolt", known)
+        return None
+    held = {"load": text} if (text := reader.given("clamp.load")) else {}
+    specs = (JointSpec("bolt", given=of_bolt),
+             JointSpec("clamp", given={**of_clamp, "style": style, **held}))  # fmt: skip
+    return BoltFound(made, thread_rule(base.tube.construction), pull, grip, specs, factor)
+
+
+# ---- which metal may touch it ---------------------------------------------------------------
+@dataclass(frozen=True, eq=False)
+class MetalFound:
+    """Material of the tube, the pair asked for, every other material in each environment."""
+
+    material: str
+    couple: Couple
+    rows: tuple[tuple[str, tuple[Couple, ...]], ...]
+
+
+def metal_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> MetalFound | None:
+    """Pairs of this tube with every material of the table."""
+    base: TubeFound = found["tube"]
+    material = material_of(base.tube)
+    others = [m for m in known_materials() if m != material]
+    rows = tuple((m, tuple(galvanic(material, m, env) for env in ENVIRONMENTS)) for m in others)
+    couple = galvanic(base.tube, choice.get("metal.other"), choice.get("metal.env"))
+    return MetalFound(material, couple, rows)
+
+
+# ---- heat -----------------------------------------------------------------------------------
+@dataclass(frozen=True, eq=False)
+class HeatFound:
+    """The weakest member, the sun where it is asked for, growth, and lengths that cancel it."""
+
+    heat: Heat
+    sun: Sunlit | None
+    grown: Grown | str
+    still: Athermal | str
+
+
+def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> HeatFound | None:
+    """Heat on this tube and what is joined to it."""
+    base: TubeFound = found["tube"]
+    sunny = choice.get("heat.by") == "sun"
+    kinds = {"heat.glass": "temperature", "heat.length": "length",
+             "heat.rise": "temperature_difference"}  # fmt: skip
+    kinds |= {"heat.air": "temperature", "heat.wind": "number"} if sunny else {
+        "heat.at": "temperature"}  # fmt: skip
+    value = {p: reader.si(p, kind, p.split(".")[1]) for p, kind in kinds.items()}
+    for path in kinds:
+        if math.isnan(value[path]) and path != "heat.glass":
+            reader.wrong.setdefault(path, "Fill this in.")
+    if reader.wrong:
+        return None
+    sun = None
+    try:
+        if sunny:
+            sun = in_the_sun(
+                base.tube, air_temperature=choice.get("heat.air"), wind=value["heat.wind"],
+                surface=reader.given("heat.surface"),
+            )  # fmt: skip
+        glass = reader.given("heat.glass")
+        made = weakest(
+            base.tube, temperature=sun or choice.get("heat.at"),
+            adhesive=None if glass else reader.given("heat.glue"), adhesive_glass=glass,
+            insert=reader.given("heat.insert"), finish=reader.given("heat.finish"),
+            wet=choice.get("heat.wet") == "yes",
+        )  # fmt: skip
+    except InputError as error:
+        reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface"})
+        return None
+    return HeatFound(made, sun, _grown(choice, base), _still(choice, base))
+
+
+def _grown(choice: JoinChoice, base: TubeFound) -> Grown | str:
+    try:
+        return assembly([(base.tube, choice.get("heat.length"))], rise=choice.get("heat.rise"))
+    except InputError as error:
+        return str(error)
+
+
+def _still(choice: JoinChoice, base: TubeFound) -> Athermal | str:
+    try:
+        return athermal(base.tube, choice.get("heat.other"), length=choice.get("heat.length"))
+    except InputError as error:
+        return str(error)
+
+
+# ---- in the workshop ------------------------------------------------------------------------
+def shop_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> list[Note]:
+    """Notes for this tube."""
+    return notes(found["tube"].tube, choice.get("shop.work") or None)
+
+
+WORK = {
+    "tube": tube_found, "slide": slide_found, "pole": pole_found, "bond": bond_found,
+    "bolt": bolt_found, "metal": metal_found, "heat": heat_found, "shop": shop_found,
+}  # fmt: skip
+
+__all__ = ["WORK", "BoltFound", "BondFound", "HeatFound", "MetalFound", "bond_case"]

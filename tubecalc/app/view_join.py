@@ -1,0 +1,282 @@
+"""Results of page `join` as HTML and pictures. Pure functions; every foreign text is escaped."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from html import escape
+
+from tubecalc.app.join_state import JoinChoice
+from tubecalc.app.join_work import SlideFound, TubeFound
+from tubecalc.app.text import list_html, pairs_html
+from tubecalc.app.view_layup import rows_html
+from tubecalc.compare import size_words
+from tubecalc.joining import fit_words
+from tubecalc.joining.fits import WILL_BIND
+from tubecalc.joining.job_joints import JointRow
+from tubecalc.joining.nested import Pole
+from tubecalc.share.bars import number
+from tubecalc.share.fit_picture import fit_picture, pole_picture
+from tubecalc.share.scene import Scene, svg
+from tubecalc.unit_display import in_unit, show, unit_label
+
+FIT_ERROR = {
+    "A": "as measured on these tubes",
+    "B": "as the stated tolerance",
+    "C": "usual tolerances of the trade; measure the tubes",
+}
+GOOD, BAD, UNSURE = "good", "bad", "unsure"
+
+
+def capital(text: str) -> str:
+    """Text with a capital letter and a full stop.
+
+    Parameters
+    ----------
+    text : str
+        Plain text.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> capital("it slides")
+    'It slides.'
+    """
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".") if text else ""
+
+
+def answer_html(word: str, how: str, text: str) -> str:
+    """Answer first: a word, and a sentence.
+
+    Parameters
+    ----------
+    word : str
+        For example "Slides.".
+    how : str
+        `GOOD`, `BAD` or `UNSURE`.
+    text : str
+        Plain text.
+
+    Returns
+    -------
+    str
+        HTML.
+
+    Examples
+    --------
+    >>> "&lt;b&gt;" in answer_html("Slides.", GOOD, "<b>")
+    True
+    """
+    css = "tc-verdict" + (" fail" if how == BAD else " unsure" if how == UNSURE else "")
+    return f'<div class="{css}"><b class="word">{escape(word)}</b> {escape(text)}</div>'
+
+
+def trust_html(grade: str, error: str) -> str:
+    """Grade and expected error in a line."""
+    return f'<p class="tc-note">Grade <b>{escape(grade)}</b>; expected error: {escape(error)}.</p>'
+
+
+def mind_html(items: Sequence[str]) -> str:
+    """Cautions as a list."""
+    told = [capital(x) for x in items if x]
+    return f"<h2>To mind</h2>{list_html(told, 'tc-mind')}" if told else ""
+
+
+def scene_html(scene: Scene) -> str:
+    """Picture in a box that scrolls sideways where the screen is small."""
+    return f'<div class="tc-wide tc-joinpic">{svg(scene)}</div>'
+
+
+def tube_words(found: TubeFound, system: str) -> str:
+    """The tube in words.
+
+    Parameters
+    ----------
+    found : TubeFound
+        The tube.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+        Plain text.
+    """
+    size = size_words(found.tube, system)
+    given = found.candidate.label.strip()
+    name = f"{given} ({found.tube.construction.name})" if given else found.tube.construction.name
+    wall = show(float(found.tube.sections.t[0]), "length", system)
+    return f"{name}, {size}, wall {wall}"
+
+
+# ---- will it slide ----------------------------------------------------------------------------
+def slide_html(found: SlideFound, system: str) -> str:
+    """Answer, figures and cautions of a fit."""
+    f = found.fit
+    good = f.slides or f.verdict == "grips"
+    how = GOOD if good else BAD if f.verdict in (WILL_BIND, "breaks a wall", "does not grip") else (
+        UNSURE)  # fmt: skip
+    why = fit_words.why(f, system)
+    html = answer_html(capital(f.verdict), how, capital(why))
+    return html + trust_html(f.grade, FIT_ERROR[f.grade])
+
+
+def slide_figures_html(found: SlideFound, system: str) -> str:
+    """Clearance worst and statistical, chance, what to take off, by temperature."""
+    f = found.fit
+
+    def length(x: float) -> str:
+        return fit_words.length(x, system)
+
+    heads = [("at", False), ("least, worst case", True), ("middle", True), ("most", True),
+             ("least, all but 0.14 %", True), ("chance of binding", True)]  # fmt: skip
+    rows = [
+        [show(x.temperature, "temperature", system), length(x.free), length(x.middle),
+         length(x.most), length(x.low), fit_words.percent(x.chance)]
+        if not math.isnan(x.least) else [show(x.temperature, "temperature", system),
+                                         *["not known"] * 5]
+        for x in f.at
+    ]  # fmt: skip
+    out = "<h2>Clearance on the diameter, oval and bow counted</h2>" + rows_html(heads, rows)
+    t = f.take_off
+    if not f.presses and t.most > 0:
+        paid = f"{100 * (1 - t.paid.bending):.2g} %" if t.paid else "nothing"
+        out += "<h2>What to take off the outside of the inner tube</h2>" + pairs_html(
+            [("for middling tubes, on the diameter", length(t.typical), ""),
+             ("for the worst pair", length(t.most), ""),
+             (f"{t.named} allows", length(2 * t.allowed), ""),
+             ("bending stiffness it costs there", paid, "")]
+        )  # fmt: skip
+    if f.presses:
+        out += _press_html(found, system)
+    if found.wear is not None:
+        w = found.wear
+        out += f"<h2>Wear</h2><p>{escape(capital(w.why))}</p>" + pairs_html(
+            [("opens the clearance by", length(w.opens), ""),
+             ("bending stiffness lost, outer tube", f"{100 * (1 - w.outer.bending):.2g} %", ""),
+             ("bending stiffness lost, inner tube", f"{100 * (1 - w.inner.bending):.2g} %", "")]
+        ) + trust_html(w.grade, "ten times either way")  # fmt: skip
+    return out
+
+
+def _press_html(found: SlideFound, system: str) -> str:
+    f = found.fit
+    rows = [
+        [name, fit_words.length(p.interference, system), show(p.pressure, "pressure", system),
+         show(p.hoop_outer, "stress", system), show(p.hoop_inner, "stress", system),
+         number(p.reserve) if math.isfinite(p.reserve) else "–"]
+        for name, p in zip(("least", "most"), f.presses, strict=True)
+    ]  # fmt: skip
+    heads = [("interference", False), ("", True), ("pressure", True), ("hoop, outer", True),
+             ("hoop, inner", True), ("reserve of the walls", True)]  # fmt: skip
+    return "<h2>Press fit</h2>" + rows_html(heads, rows)
+
+
+def slide_picture_html(found: SlideFound, system: str) -> str:
+    """Both tubes to scale, gap drawn larger as said."""
+    return scene_html(fit_picture(found.fit, system))
+
+
+def slide_mind_html(found: SlideFound, system: str) -> str:
+    """Cautions of a fit."""
+    return mind_html(fit_words.cautions(found.fit, system))
+
+
+# ---- pole -------------------------------------------------------------------------------------
+def pole_html(p: Pole, system: str) -> str:
+    """Answer and figures of a pole."""
+    holds = p.reserve >= 1.0
+    droop, reach = show(p.droop, "length", system), show(p.reach, "length", system)
+    text = f"It reaches {reach} and droops {droop} at the tip"
+    if p.droop_most > p.droop * 1.005:
+        text += f", {show(p.droop_most, 'length', system)} with the loosest joints"
+    weak = min(range(len(p.joints)), key=lambda n: p.joints[n].reserve)
+    if p.joints[weak].reserve <= min(p.bending):
+        first = f"joint {weak + 1} gives way first ({p.joints[weak].where})"
+    else:
+        first = f"section {p.bending.index(min(p.bending)) + 1} bends and breaks first"
+    text += f"; {first}, at {p.reserve:.2g} times the load."
+    word = "Holds." if holds else "Fails."
+    return answer_html(word, GOOD if holds else BAD, text) + trust_html(
+        p.grade, "a third; play and dents of the joints are estimates")  # fmt: skip
+
+
+def pole_figures_html(p: Pole, system: str) -> str:
+    """Sections and joints of a pole."""
+    parts = [
+        ("droop by the load", show(p.elastic, "length", system), ""),
+        ("by its own weight", show(p.by_weight, "length", system), ""),
+        ("by the play of the joints", show(p.by_play, "length", system), ""),
+        ("by dents of the walls", show(p.by_give, "length", system), ""),
+        ("weight of the pole", show(p.mass, "mass", system), ""),
+        ("bends as one tube of EI", show(p.stiffness, "bending_stiffness", system), ""),
+    ]
+    tubes = [
+        [str(n), size_words(t, system), show(x, "length", system), f"{b:.3g}"]
+        for n, (t, x, b) in enumerate(zip(p.tubes, p.lengths, p.bending, strict=True), 1)
+    ]
+    force = unit_label("force", system)
+    joints = [
+        [str(n), show(j.overlap, "length", system),
+         fit_words.length(j.fit.worst.middle, system), f"{math.degrees(j.play):.2g}°",
+         f"{in_unit(abs(j.pair.mouth), 'force', system):.3g}",
+         f"{in_unit(abs(j.pair.heel), 'force', system):.3g}", f"{j.reserve:.3g}", j.where]
+        for n, j in enumerate(p.joints, 1)
+    ]  # fmt: skip
+    heads = [("joint", False), ("overlap", True), ("clearance", True), ("play", True),
+             (f"at the mouth, {force}", True), (f"at the heel, {force}", True),
+             ("reserve", True), ("weakest", False)]  # fmt: skip
+    return (
+        pairs_html(parts) + "<h2>Sections, from the base</h2>"
+        + rows_html([("", False), ("size", False), ("length", True), ("reserve in bending", True)],
+                    tubes)
+        + "<h2>Load pair at every joint</h2>" + rows_html(heads, joints)
+    )  # fmt: skip
+
+
+def pole_picture_html(p: Pole, system: str) -> str:
+    """The pole, droop drawn larger as said."""
+    return scene_html(pole_picture(p, system))
+
+
+# ---- joints of the job ------------------------------------------------------------------------
+def joints_html(rows: Sequence[JointRow], choice: JoinChoice) -> str:
+    """Joints of the job with their answers.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Of the job.
+    choice : JoinChoice
+        The choice.
+
+    Returns
+    -------
+    str
+        HTML, "" for none.
+    """
+    if not rows:
+        return ""
+    names = [c.label.strip() or choice.job.construction(c.wall).name
+             for c in choice.job.candidates]  # fmt: skip
+    told = []
+    for r in rows:
+        tube = f"{r.candidate + 1} {names[r.candidate]}" if r.candidate >= 0 else "–"
+        ok = "–" if r.passes is None else "✓ passes" if r.passes else "✗ fails"
+        reserve = "–" if math.isnan(r.reserve) else number(r.reserve)
+        told.append([str(r.number + 1), r.name, tube, ok, reserve, r.grade, capital(r.why)])
+    heads = [("", False), ("joint", False), ("on tube", False), ("", False), ("reserve", True),
+             ("grade", False), ("why", False)]  # fmt: skip
+    return "<h2>Joints of this job</h2>" + rows_html(heads, told)
+
+
+__all__ = [
+    "BAD", "FIT_ERROR", "GOOD", "UNSURE", "answer_html", "capital", "joints_html",
+    "mind_html", "pole_figures_html", "pole_html", "pole_picture_html", "scene_html",
+    "slide_figures_html", "slide_html", "slide_mind_html", "slide_picture_html", "trust_html",
+    "tube_words",
+]  # fmt: skip

@@ -1,0 +1,442 @@
+"""Joints that a job carries: read, worked out on their tube, and set beside its verdict."""
+
+from __future__ import annotations
+
+import inspect
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+from tubecalc.compare import Judged
+from tubecalc.errors import InputError, unknown_key
+from tubecalc.job import Candidate, Job
+from tubecalc.joining.fits import fit
+from tubecalc.joining.joint_spec import JointSpec
+from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
+from tubecalc.tube import Tube
+from tubecalc.units import to_si
+from tubecalc.verdict import Verdict
+
+PAGE, ROWS = "join", "joints"
+MOST = 50
+NAMES = {
+    "bond": "bonded joint", "fit": "sliding fit", "press": "press fit", "bolt": "bolt",
+    "pin": "pin", "clamp": "split clamp", "thread": "thread",
+}  # fmt: skip
+ERRORS = {
+    "A": "5 % where the sizes are as measured", "B": "25 %", "C": "50 %, an estimate of the trade",
+}  # fmt: skip
+_CLASSES = {
+    "A": "as measured", "B": "as the tolerances stated", "C": "usual tolerances: measure the tubes",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class JointRow:
+    """One joint of a job and its answer.
+
+    Attributes
+    ----------
+    number : int
+        Place among the joints of the job [-].
+    candidate : int
+        Index of its tube; -1 where that is not in the job any more [-].
+    kind, name : str
+        Key of its kind, and what it is called.
+    passes : bool or None
+        Whether it does what was asked of it; None where no load is given.
+    reserve : float
+        Load borne over load asked, the factor of the need counted; NaN where there is no number.
+    grade, error : str
+        How far it is to be trusted.
+    why : str
+        A sentence.
+    """
+
+    number: int
+    candidate: int
+    kind: str
+    name: str
+    passes: bool | None
+    reserve: float
+    grade: str
+    error: str
+    why: str
+
+
+def entries(job: Job) -> list[tuple[Candidate | None, JointSpec]]:
+    """Joints of a job, each with the tube it was made for; what cannot be read is left out.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    list of tuple
+        Tube as a candidate of the job, None where it is not in the job any more, and the joint.
+    """
+    table = job.page.get(PAGE)
+    rows = table.get(ROWS, []) if isinstance(table, Mapping) else []
+    out: list[tuple[Candidate | None, JointSpec]] = []
+    for row in list(rows)[:MOST] if isinstance(rows, Sequence) else []:
+        try:
+            spec = JointSpec.from_table(row["joint"])
+            out.append((_tube_of(job, row["tube"]), spec))
+        except (InputError, KeyError, TypeError, ValueError):
+            continue
+    return out
+
+
+def unread(job: Job) -> int:
+    """How many joints of a job cannot be read.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> unread(Job()), unread(Job(page={"join": {"joints": [{"joint": {"kind": "glue"}}]}}))
+    (0, 1)
+    """
+    table = job.page.get(PAGE)
+    rows = table.get(ROWS, []) if isinstance(table, Mapping) else []
+    return len(rows) - len(entries(job)) if isinstance(rows, Sequence) else 1
+
+
+def _tube_of(job: Job, table: Mapping[str, Any]) -> Candidate | None:
+    size = table["wall"], float(table["od"]), float(table["id"])
+    return next((c for c in job.candidates if (c.wall, c.od, c.id) == size), None)
+
+
+def with_joint(job: Job, tube: Candidate, spec: JointSpec) -> Job:
+    """Job with a joint more; a joint of the same name on the same tube gives way.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    tube : Candidate
+        Whose end it is; put among the candidates if it is not there.
+    spec : JointSpec
+        The joint.
+
+    Returns
+    -------
+    Job
+
+    Raises
+    ------
+    InputError
+        For more joints than a job carries.
+
+    Examples
+    --------
+    >>> one = Candidate("6063-T6", 0.02, 0.017)
+    >>> job = with_joint(Job(), one, JointSpec("thread"))
+    >>> [(t == one, s.kind) for t, s in entries(Job.from_toml(job.to_toml()))]
+    [(True, 'thread')]
+    """
+    same = [c for c in job.candidates if (c.wall, c.od, c.id) == (tube.wall, tube.od, tube.id)]
+    tubes = job.candidates if same else (*job.candidates, tube)
+    at = tubes.index(same[0] if same else tube)
+    made = replace(job, candidates=tubes)
+    mine = replace(spec, candidate=at)
+    kept = [
+        (t, s) for t, s in entries(job)
+        if not (t is not None and t == tubes[at] and (s.kind, s.name) == (spec.kind, spec.name))
+    ]  # fmt: skip
+    if len(kept) >= MOST:
+        raise InputError("a job carries no more joints", where="joints", expected=f"at most {MOST}")
+    return _put(made, [*kept, (tubes[at], mine)])
+
+
+def without_joint(job: Job, number: int) -> Job:
+    """Job with a joint less.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    number : int
+        Place among its joints [-].
+
+    Returns
+    -------
+    Job
+    """
+    return _put(job, [x for k, x in enumerate(entries(job)) if k != number])
+
+
+def _put(job: Job, kept: Sequence[tuple[Candidate | None, JointSpec]]) -> Job:
+    state = {k: v for k, v in job.page.get(PAGE, {}).items() if k != ROWS}
+    rows = [
+        {"tube": {"wall": t.wall, "od": t.od, "id": t.id}, "joint": s.to_table()}
+        for t, s in kept if t is not None
+    ]  # fmt: skip
+    if rows:
+        state[ROWS] = rows
+    page = {k: v for k, v in job.page.items() if k != PAGE}
+    return replace(job, page={**page, PAGE: state} if state else page)
+
+
+# ---- the answers ----------------------------------------------------------------------------
+def joint_rows(job: Job) -> tuple[JointRow, ...]:
+    """Every joint of a job, worked out.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    tuple of JointRow
+        In the order of the job; empty for a job without joints.
+
+    Examples
+    --------
+    >>> job = with_joint(Job(), Candidate("pultruded", 0.02, 0.018), JointSpec("thread"))
+    >>> [(r.name, r.passes) for r in joint_rows(job)]
+    [('thread', False)]
+    """
+    return tuple(_answer(job, n, tube, spec) for n, (tube, spec) in enumerate(entries(job)))
+
+
+def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointRow:
+    name = spec.name or NAMES[spec.kind]
+    if tube is None:
+        said = "its tube is not among those of the job any more"
+        return JointRow(n, -1, spec.kind, name, None, math.nan, "none", "", said)
+    at = job.candidates.index(tube)
+    try:
+        made = _worked(spec, tube, job.need.factors.strength, Job(walls=job.walls))
+    except InputError as error:
+        return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", f"cannot be: {error}")
+    return replace(made, number=n, candidate=at, name=name)
+
+
+@lru_cache(maxsize=64)
+def _worked(spec: JointSpec, tube: Candidate, factor: float, walls: Job) -> JointRow:
+    """One joint, kept: it depends on the tube, the walls of the job and the factor alone."""
+    try:
+        return _KINDS[spec.kind](spec, tube.tube(walls), factor, walls)
+    except InputError:
+        raise
+    except (TypeError, ValueError, AttributeError):
+        raise InputError("a value is of the wrong kind", where=f"joint:{spec.kind}") from None
+
+
+def _only(given: Mapping[str, Any], call: Callable[..., Any], *more: str) -> dict[str, Any]:
+    """Arguments of a joint, all of them known."""
+    known = [k for k in inspect.signature(call).parameters if k not in ("tube", "factor")]
+    for key in given:
+        if key not in (*known, *more):
+            raise unknown_key("field of a joint", key, [*known, *more], "joint")
+    return dict(given)
+
+
+def _row(kind: str, passes: bool | None, reserve: float, grade: str, error: str,
+         why: str) -> JointRow:  # fmt: skip
+    return JointRow(0, -1, kind, "", passes, reserve, grade, error, why)
+
+
+def _bonded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    found = spec.bond(tube)
+    firm = [x for x in found.limits if not x.advisory and x.key != "tube"]
+    worst = min(firm, key=lambda x: float(x.reserve[0]))
+    reserve = float(worst.reserve[0]) / factor
+    if not math.isfinite(reserve):
+        return _row("bond", None, math.nan, worst.grade, worst.error, "no load is given")
+    why = f"the {'bond' if worst.key == 'joint' else worst.label} gives way first, at {reserve:.2g}"
+    why += f" times the loads{_counted(factor)}"
+    return _row("bond", reserve >= 1.0, reserve, worst.grade, worst.error, why)
+
+
+def _counted(factor: float) -> str:
+    return "" if factor == 1.0 else f" and the factor {factor:g} of the need"
+
+
+def fit_arguments(spec: JointSpec, tube: Tube, walls: Job) -> tuple[Tube, Tube, dict[str, Any]]:
+    """Inner tube, outer tube and the other arguments of the fit of a joint.
+
+    Parameters
+    ----------
+    spec : JointSpec
+        Of kind "fit" or "press", with the other tube as ``inner`` or ``outer``: a table of ``of``
+        and ``od``, ``id``, ``wall``.
+    tube : Tube
+        Its tube.
+    walls : Job
+        For walls of its own.
+
+    Returns
+    -------
+    tuple
+    """
+    given = dict(spec.given)
+    sides = [k for k in ("inner", "outer") if k in given]
+    if len(sides) != 1 or not isinstance(given[sides[0]], Mapping):
+        raise InputError("a fit needs the other tube", where="joint:outer",
+                         expected='inner = {of = "304", od = "10 mm", wall = "1 mm"}')  # fmt: skip
+    table = dict(given.pop(sides[0]))
+    made = walls.construction(str(table.pop("of", "")), f"joint:{sides[0]}:of")
+    extra = [k for k in table if k not in ("od", "id", "wall")]
+    if extra:
+        raise unknown_key("field of a tube", extra[0], ("of", "od", "id", "wall"), "joint")
+    if "press" in given:
+        raise InputError("a press fit is a kind of joint", where="joint:press")
+    given = _only(given, fit)
+    other = Tube(made, **table)
+    pair = (other, tube) if sides[0] == "inner" else (tube, other)
+    return *pair, given
+
+
+def _fitted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    inner, outer, given = fit_arguments(spec, tube, walls)
+    found = fit(inner, outer, press=spec.kind == "press", **given)
+    passes = found.verdict == "grips" if spec.kind == "press" else found.slides
+    return _row(spec.kind, passes, math.nan, found.grade, _CLASSES[found.grade], found.why)
+
+
+def _bolted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    found = bolt(tube, **_only(spec.given, bolt), factor=max(factor, 1.0))
+    worst = found.governing
+    reserve = worst.reserve
+    return _row(spec.kind, reserve >= 1.0, reserve, worst.grade, ERRORS.get(worst.grade, "none"),
+                f"{worst.label}: {worst.why}")  # fmt: skip
+
+
+def _clamped(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    given = _only(spec.given, split_clamp, "load", "style")
+    asked = given.pop("load", None)
+    if "style" in given:  # the word "kind" is that of the joint
+        given["kind"] = given.pop("style")
+    found = split_clamp(tube, **given)
+    why = f"{found.why}; it holds {found.slip:.3g} N by friction there"
+    if asked is None:
+        return _row("clamp", None, math.nan, found.grade, ERRORS["C"], why)
+    load = abs(float(to_si(asked, "force", what="load", where="joint"))) * factor
+    reserve = found.slip / load if load > 0 else math.inf
+    return _row("clamp", reserve >= 1.0, reserve, found.grade, ERRORS["C"], why)
+
+
+def _threaded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    rating, said = thread_rule(tube.construction)
+    return _row("thread", rating != "no", math.nan, "C", "", said)
+
+
+_KINDS = {
+    "bond": _bonded, "fit": _fitted, "press": _fitted, "bolt": _bolted, "pin": _bolted,
+    "clamp": _clamped, "thread": _threaded,
+}  # fmt: skip
+
+
+# ---- beside the verdict of a tube -----------------------------------------------------------
+def of_tube(rows: Sequence[JointRow], n: int) -> list[JointRow]:
+    """Joints of one candidate, what fails first, then the least reserve.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Of the job.
+    n : int
+        Index of the candidate [-].
+
+    Returns
+    -------
+    list of JointRow
+    """
+
+    def order(r: JointRow) -> tuple[bool, float]:
+        return r.passes is not False, math.inf if math.isnan(r.reserve) else r.reserve
+
+    return sorted((r for r in rows if r.candidate == n), key=order)
+
+
+def beside(rows: Sequence[JointRow], judged: Judged, n: int) -> str:
+    """What the joints of a tube add to its verdict, in a sentence; "" where it has none.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Of the job.
+    judged : Judged
+        Its tubes.
+    n : int
+        Index of the candidate [-].
+
+    Returns
+    -------
+    str
+        Says whether the joint governs.
+    """
+    mine = of_tube(rows, n)
+    if not mine:
+        return ""
+    worst = mine[0]
+    ok = judged.passes(n)
+    verdict = judged.verdicts[n]
+    tube = _least(verdict)
+    number = "" if math.isnan(worst.reserve) else f", reserve {_number(worst.reserve)}"
+    if worst.passes is False:
+        head = {True: "The tube passes, its joint does not", False: "The tube fails, and its joint "
+                "does", None: "Its joint fails"}[ok]  # fmt: skip
+    elif worst.reserve < tube:
+        head = {True: "The tube passes, joint governs", False: "The tube fails, its joint passes",
+                None: "Its joint passes"}[ok]  # fmt: skip
+    else:
+        head = "Its joint passes" if worst.passes else "Its joint has no load to bear"
+        if ok and not math.isnan(worst.reserve):
+            head = "The joint is not what limits the tube"
+    return f"{head}: {worst.name}{number}."
+
+
+def _number(value: float) -> str:
+    return f"{value:.2f}" if value < 10 else f"{value:.3g}"
+
+
+def _least(verdict: Verdict | None) -> float:
+    """Reserve of the check that governs."""
+    if verdict is None or not verdict.governing:
+        return math.inf
+    value = float(verdict.reserve[verdict.governing])
+    return -1.0 if math.isnan(value) else value
+
+
+def governed(rows: Sequence[JointRow], judged: Judged, n: int) -> JointRow | None:
+    """The joint that gives way before its tube, or fails; None where the tube decides.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Of the job.
+    judged : Judged
+        Its tubes.
+    n : int
+        Index of the candidate [-].
+
+    Returns
+    -------
+    JointRow or None
+    """
+    mine, verdict = of_tube(rows, n), judged.verdicts[n]
+    tube = _least(verdict)
+    for row in mine[:1]:
+        if row.passes is False or row.reserve < tube:
+            return row
+    return None
+
+
+__all__ = ["ERRORS", "MOST", "NAMES", "PAGE", "ROWS", "JointRow", "beside", "entries",
+           "fit_arguments", "governed", "joint_rows", "of_tube", "unread", "with_joint",
+           "without_joint"]  # fmt: skip

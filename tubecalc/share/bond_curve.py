@@ -1,0 +1,139 @@
+"""Strength of a bonded joint over its overlap: where more length does nothing, and the tube."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from tubecalc.joining.bond_result import Bond
+from tubecalc.share.scene import Lines, Scene, Shape, Words
+from tubecalc.unit_display import in_unit, show, unit_label
+
+WIDTH, HEIGHT = 680.0, 250.0
+_LEFT, _RIGHT, _TOP, _LOW = 62.0, 150.0, 30.0, 202.0
+NAMES = {
+    "tension": ("pull", "force"), "compression": ("push", "force"), "torsion": ("torque", "torque"),
+    "bending": ("bending moment", "moment"),
+}  # fmt: skip
+
+
+def leading(bond: Bond) -> str:
+    """Kind of strength that the loads use up most, of the first joint.
+
+    Parameters
+    ----------
+    bond : Bond
+        The joint.
+
+    Returns
+    -------
+    str
+        "tension", "compression", "torsion" or "bending"; tension without a load.
+    """
+    loads = bond.asked.loads
+    asked = {
+        "tension": max(float(loads.axial[0]), 0.0), "compression": max(-float(loads.axial[0]), 0.0),
+        "torsion": abs(float(loads.torque[0])), "bending": abs(float(loads.moment[0])),
+    }  # fmt: skip
+    share = {k: v / max(float(bond.strengths[k][0]), 1e-30) for k, v in asked.items()}
+    worst = max(share, key=lambda k: share[k])
+    return worst if share[worst] > 0 else "tension"
+
+
+def _step(most: float) -> float:
+    raw = most / 4.0
+    power = 10.0 ** math.floor(math.log10(raw))
+    return float(next(m * power for m in (1, 2, 5, 10) if m * power >= raw * (1 - 1e-9)))
+
+
+def curve_picture(bond: Bond, curve: Bond, system: str = "SI") -> Scene:
+    """Draw the strength of a joint over its overlap.
+
+    Parameters
+    ----------
+    bond : Bond
+        The joint; its overlap is marked.
+    curve : Bond
+        The same with many overlaps.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    Scene
+
+    Examples
+    --------
+    >>> import tubecalc as tc
+    >>> tube = tc.Tube("6061-T6", od="30 mm", wall="2 mm")
+    >>> one, many = (tc.bond(tube, "6061-T6", insert_wall="2 mm", overlap=x, axial="5 kN")
+    ...              for x in ("30 mm", ["10 mm", "30 mm", "60 mm"]))
+    >>> curve_picture(one, many).says[:38]
+    'Pull the bond bears over its overlap: '
+    """
+    kind = leading(bond)
+    name, unit = NAMES[kind]
+    x = np.array([in_unit(float(v), "length", system) for v in curve.asked.overlap])
+    y = np.array([in_unit(float(v), unit, system) for v in curve.strengths[kind]])
+    here = in_unit(float(bond.asked.overlap[0]), "length", system)
+    now = in_unit(float(bond.strengths[kind][0]), unit, system)
+    useful = in_unit(float(bond.lengths["useful"][0]), "length", system)
+    of_tube = in_unit(float(bond.of_tube[kind][0]), unit, system)
+    across, up = float(x[-1]), max(float(y.max()), now) * 1.12
+    shown = not math.isnan(of_tube) and of_tube <= 1.6 * up
+    up = max(up, of_tube * 1.08) if shown else up
+    sx, sy = (WIDTH - _LEFT - _RIGHT) / across, (_LOW - _TOP) / (_step(up) * math.ceil(
+        up / _step(up) - 1e-9))  # fmt: skip
+    shapes = _frame(across, up, sx, sy)
+    line = [(_LEFT + a * sx, _LOW - b * sy) for a, b in zip(x.tolist(), y.tolist(), strict=True)]
+    shapes.append(Lines([line], "ink", 2.0))
+    edge = _LEFT + across * sx
+    if useful <= across:
+        at = _LEFT + useful * sx
+        shapes.append(Lines([[(at, _TOP), (at, _LOW)]], "accent", 1.4, dash="7 4"))
+        shapes.append(Words(at + 5, _LOW - 8, "more does nothing", "accent", 11.5, halo=True))
+    if shown:
+        h = _LOW - of_tube * sy
+        shapes.append(Lines([[(_LEFT, h), (edge, h)]], "muted", 1.4, dash="2 3"))
+        shapes.append(Words(edge + 8, h + 4, "the tube breaks", "muted", 11.5))
+    else:
+        shapes.append(Words(edge + 8, _TOP + 4, "the tube bears", "muted", 11.5))
+        shapes.append(Words(edge + 8, _TOP + 20, show(float(bond.of_tube[kind][0]), unit, system),
+                            "muted", 11.5))  # fmt: skip
+    shapes.append(Lines([[(_LEFT + here * sx, _LOW - now * sy)]], "ink", 9.0, dot=True))
+    words = show(float(bond.strengths[kind][0]), unit, system)
+    shapes.append(Words(_LEFT + here * sx + 8, _LOW - now * sy + 18, words, "ink", 12.0,
+                        bold=True, halo=True))  # fmt: skip
+    label = f"{name} the bond bears, {unit_label(unit, system)}"
+    shapes.append(Words(_LEFT, _TOP - 12, label, "ink", 12.0))
+    shapes.append(Words((_LEFT + edge) / 2, _LOW + 36, f"overlap, {unit_label('length', system)}",
+                        "ink", 12.0, "middle"))  # fmt: skip
+    return Scene(WIDTH, HEIGHT, tuple(shapes), _says(bond, kind, system))
+
+
+def _frame(across: float, up: float, sx: float, sy: float) -> list[Shape]:
+    out: list[Shape] = []
+    grid = []
+    edge = _LEFT + across * sx
+    for k in range(math.ceil(up / _step(up) - 1e-9) + 1):
+        y = _LOW - k * _step(up) * sy
+        grid.append([(_LEFT, y), (edge, y)])
+        out.append(Words(_LEFT - 6, y + 4, f"{k * _step(up):g}", size=11.0, anchor="end"))
+    for k in range(math.floor(across / _step(across) + 1e-9) + 1):
+        at = _LEFT + k * _step(across) * sx
+        out.append(Words(at, _LOW + 17, f"{k * _step(across):g}", size=11.0, anchor="middle"))
+    ends = [(_LEFT, _TOP), (_LEFT, _LOW), (edge, _LOW)]
+    return [Lines(grid, "grid", 1.0), Lines([ends], "rule", 1.0), *out]
+
+
+def _says(bond: Bond, kind: str, system: str) -> str:
+    name, unit = NAMES[kind]
+    length, most = float(bond.asked.overlap[0]), float(bond.lengths["useful"][0])
+    said = f"{name.capitalize()} the bond bears over its overlap: "
+    said += f"{show(float(bond.strengths[kind][0]), unit, system)} at "
+    said += f"{show(length, 'length', system)}; beyond {show(most, 'length', system)} more length "
+    return f"{said}does nothing; the tube bears {show(float(bond.of_tube[kind][0]), unit, system)}."
+
+
+__all__ = ["HEIGHT", "NAMES", "WIDTH", "curve_picture", "leading"]
