@@ -95,6 +95,8 @@ class Seen:
         Points to draw, signs as recorded: travel [mm or deg], load [N or N m].
     understood : tuple of str
         How the file was read, one sentence each.
+    label : str
+        Name that a job had for it.
     """
 
     entry: Entry
@@ -104,12 +106,14 @@ class Seen:
     x: Array
     y: Array
     understood: tuple[str, ...]
+    label: str = ""
 
     @property
     def name(self) -> str:
         """Name of the specimen."""
         told = self.entry.get("name").strip()
-        return told or (self.curve.name if self.curve else "") or self.entry.file
+        found = self.curve or self.result
+        return told or (found.name if found else self.label) or self.entry.file
 
     @property
     def asked(self) -> int:

@@ -132,7 +132,6 @@ def _seen(row: Mapping[str, Any]) -> tuple[Seen, dict[str, str]]:
         raise ValueError("number")
     told = {k: _text(v) for k, v in row["told"].items() if k in FIELDS}
     answers = {k: _text(v) for k, v in row["answers"].items() if k in READING}
-    told.setdefault("name", _text(row["name"]))
     entry = Entry(_text(row["file"]), _text(row["digest"]), number - 1, told)
     x, y = (_numbers(row["curve"][k], POINTS + 2) for k in ("x", "y"))
     if len(x) != len(y):
@@ -140,7 +139,11 @@ def _seen(row: Mapping[str, Any]) -> tuple[Seen, dict[str, str]]:
     understood = tuple(_text(t) for t in row.get("understood", [])[:_MOST])
     result = _result(row) if "figures" in row else None
     problems = {} if result else {"": "It was not reduced yet; drop its file here again."}
-    return Seen(entry, None, result, problems, np.array(x), np.array(y), understood), answers
+    return (
+        Seen(entry, None, result, problems, np.array(x), np.array(y), understood,
+             _text(row["name"])),
+        answers,
+    )  # fmt: skip
 
 
 def _result(row: Mapping[str, Any]) -> TestResult:

@@ -1,0 +1,314 @@
+"""What page `bench` shows, as HTML. Pure functions; every foreign text is escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+
+from tubecalc.app.bench_state import BenchChoice
+from tubecalc.app.text import list_html, swatch_html
+from tubecalc.app.view_layup import rows_html
+from tubecalc.share.bench_curves import handles, one_picture
+from tubecalc.share.bench_words import Table, Words, of_seen, peak, size, slope
+from tubecalc.share.page_text import clean
+from tubecalc.share.scene import svg
+from tubecalc.testing.bench import Seen
+from tubecalc.testing.bench_sum import KIND_WORDS
+from tubecalc.testing.result import FAILURE_WORDS
+
+_SHOWN = 40  # sentences on how a file was read, before the rest is folded away
+
+
+def plain(text: str) -> str:
+    """Foreign text, safe to stand in HTML.
+
+    Examples
+    --------
+    >>> plain("<b>")
+    '&lt;b&gt;'
+    """
+    return escape(clean(text))
+
+
+def _table(table: Table, css: str = "") -> str:
+    heads, rows = table
+    return rows_html(heads, [[clean(t) for t in row] for row in rows], css) if rows else ""
+
+
+def tests_html(words: Words, chosen: int) -> str:
+    """List of the tests: name, kind, largest load, what is open.
+
+    Parameters
+    ----------
+    words : Words
+        The tests.
+    chosen : int
+        The one that is shown.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    rows = []
+    for n, seen in enumerate(words.summary.tests):
+        style = words.style(seen.entry.get("wall_of"))
+        on = "true" if n == chosen else "false"
+        rows.append(
+            f'<tr data-pick="t{n}" tabindex="0" aria-selected="{on}"><td><div class="tc-name">'
+            f"{swatch_html(style)}<span>{n + 1} {plain(seen.name[:60])}"
+            f"<small>{plain(seen.entry.file[:60])}</small></span></div></td>"
+            f"<td>{_state(seen, words.job.units)}</td></tr>"
+        )
+    return (
+        '<table class="tc-short tc-tests"><thead><tr><th>test</th><th>what it says</th></tr>'
+        f"</thead><tbody>{''.join(rows)}</tbody></table>"
+    )
+
+
+def _state(seen: Seen, units: str) -> str:
+    if seen.asked:
+        return f"<b>{seen.asked} question{'s' * (seen.asked != 1)} open</b>"
+    if seen.result is None:
+        why = next(iter(seen.problems.values()), "not reduced")
+        return f'<span class="tc-faint">{plain(why)}</span>'
+    out = f"{KIND_WORDS[seen.result.kind]}, {plain(peak(seen.result, units))}"
+    if not seen.entry.counted:
+        out += ", left out"
+    return out if seen.curve is not None else f"{out}; from the job"
+
+
+def refused_html(refused: Mapping[str, str]) -> str:
+    """Files that could not be read, each with its reason.
+
+    Examples
+    --------
+    >>> "&lt;b&gt;" in refused_html({"<b>": "is empty."})
+    True
+    """
+    return list_html([f"{clean(n)[:80]}: {clean(t)}" for n, t in refused.items()],
+                     "tc-cautions tc-refused")  # fmt: skip
+
+
+def curve_html(words: Words, seen: Seen, width: int) -> tuple[str, str]:
+    """Curve of the test that is shown, and the handles on it.
+
+    Parameters
+    ----------
+    words : Words
+        The tests.
+    seen : Seen
+        The one that is shown.
+    width : int
+        Width [px].
+
+    Returns
+    -------
+    tuple of str
+        Two SVG elements.
+    """
+    style = words.style(seen.entry.get("wall_of"))
+    height = max(260.0, min(430.0, 0.6 * width))
+    scene, axes, curve = one_picture(seen, style, words.job.units, width=width, height=height)
+    movable = seen.curve is not None and seen.result is not None
+    return svg(scene, "tc-bencurve"), handles(axes, curve) if movable else ""
+
+
+def figures_html(seen: Seen, units: str) -> str:
+    """Figures of one test, with its file's own units beside them.
+
+    Parameters
+    ----------
+    seen : Seen
+        The test.
+    units : str
+        Display system.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    r = seen.result
+    if r is None:
+        return ""
+    own = {
+        "slope": r.stiffness, "largest": r.peak, "yield, 0.2 %": r.yield_offset,
+        "leaves the line": r.yield_departure, "first fall": r.first_drop,
+    }  # fmt: skip
+    rows = [("slope", slope(r, units), _own(own["slope"])),
+            ("largest", peak(r, units), _own(own["largest"]))]  # fmt: skip
+    for label in ("yield, 0.2 %", "leaves the line", "first fall"):
+        if own[label] is not None:
+            kind = "N m" if r.kind == "torsion" else "N"
+            rows.append((label, f"{own[label].to(kind).magnitude:.5g} {kind}", _own(own[label])))
+    for key, unit in (("EI", "N m²"), ("EA", "kN"), ("GJ", "N m²"), ("GA", "kN")):
+        value = getattr(r, key)
+        if value is not None:
+            number = value.magnitude / (1e3 if unit == "kN" else 1)
+            rows.append((key, f"{number:.4g} {unit}", ""))
+    if r.modulus is not None:
+        half = r.si["modulus_half"] / 1e9
+        rows.append(("modulus", f"{r.modulus.magnitude:.4g} ± {half:.2g} GPa", ""))
+    elif r.apparent_modulus is not None:
+        rows.append(("apparent, no modulus", f"{r.apparent_modulus.magnitude:.4g} GPa", ""))
+    if r.stress is not None:
+        rows.append(("stress at the largest", f"{r.stress.magnitude:.4g} MPa", ""))
+    if r.energy is not None:
+        rows.append(("work to the largest", f"{r.energy.magnitude:.4g} J", ""))
+    body = "".join(
+        f"<tr><th>{plain(a)}</th><td>{plain(b)}</td><td class=own>{plain(c)}</td></tr>"
+        for a, b, c in rows
+    )
+    failure = FAILURE_WORDS.get(r.failure, r.failure)
+    head = (
+        f"{plain(seen.name[:80])}: {plain(KIND_WORDS[r.kind])}, {plain(size(r, units))}, {failure}"
+    )
+    return (
+        f'<p class="tc-used">For <b>{head}</b>, read against {plain(r.way)}.</p>'
+        '<div class="tc-wide"><table class="tc-figures"><thead><tr><th></th><th>figure</th>'
+        f"<th>in units of the file</th></tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def _own(value: object) -> str:
+    return "" if value is None else f"{value:.5g~}"
+
+
+def notes_html(seen: Seen) -> str:
+    """What must be said of a test beside its figures."""
+    return list_html([clean(t) for t in of_seen(seen)], "tc-cautions")
+
+
+def understood_html(seen: Seen) -> str:
+    """How the file was read, sentence by sentence.
+
+    Parameters
+    ----------
+    seen : Seen
+        The test.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    lines = [clean(t)[:400] for t in seen.understood]
+    more = lines[_SHOWN:]
+    out = list_html(lines[:_SHOWN], "tc-understood")
+    if more:
+        out += f"<details><summary>{len(more)} more</summary>{list_html(more, '')}</details>"
+    where = "" if seen.curve is not None else " (from the job; its file is not here)"
+    return f"<h2>How {plain(seen.entry.file[:80])} was understood{where}</h2>{out}"
+
+
+def answered_html(answers: Mapping[str, str]) -> str:
+    """What was answered about a file.
+
+    Examples
+    --------
+    >>> answered_html({"force_unit": "kN"})
+    'You said: force unit <b>kN</b>.'
+    """
+    told = [f"{k.replace('_', ' ')} <b>{plain(v[:60])}</b>" for k, v in answers.items()]
+    return f"You said: {', '.join(told)}." if told else ""
+
+
+def all_html(words: Words, width: int) -> str:
+    """Curves of each kind over each other, and the table of results."""
+    parts = []
+    for title, scene in words.overlays(width=width, height=max(260.0, min(360.0, 0.5 * width))):
+        parts.append(f"<h2>{escape(title)}, each from its origin</h2>{svg(scene)}")
+    said = list_html([clean(t) for t in words.summary.said], "tc-cautions")
+    head = "<h2>Look at these first</h2>" if said else ""
+    return (
+        f"{head}{said}<h2>Results</h2>{_table(words.results(), 'tc-benres')}"
+        f'<div class="tc-benpics">{"".join(f"<div>{p}</div>" for p in parts)}</div>'
+    )
+
+
+def group_html(words: Words) -> str:
+    """Statistics of every group."""
+    notes = list_html([clean(t) for t in words.notes()], "tc-cautions")
+    return (
+        "<p class='tc-note'>Grip failure, slip and run-out count as \"at least\" and are never "
+        "averaged as a strength. A basis value is the load that 90 (B) or 99 (A) of 100 tubes "
+        "reach, with 95 % confidence.</p>"
+        f"{_table(words.statistics(), 'tc-benstat')}{notes}"
+    )
+
+
+def promise_html(words: Words, width: int) -> str:
+    """Measured over promised."""
+    if not words.summary.ratios:
+        return "<p class='tc-note'>Say construction, outside and wall of a test to compare it.</p>"
+    off = [words.biases()[n] for n, b in enumerate(words.summary.biases) if b.off]
+    on = [words.biases()[n] for n, b in enumerate(words.summary.biases) if not b.off]
+    wide = min(width, 860)
+    return (
+        f"<h2>Measured over promised, by check</h2>{svg(words.parity(width=wide))}"
+        f"<p class='tc-note'>{_legend(words)}</p>"
+        + (f"<h2>Which check is off</h2>{list_html(off, 'tc-cautions')}" if off else "")
+        + (f"<h2>Not shown to be off</h2>{list_html(on, 'tc-cautions')}" if on else "")
+        + f"<details><summary>test by test</summary>{_table(words.ratios())}</details>"
+        + list_html([clean(t) for t in words.unsaid()], "tc-cautions")
+    )
+
+
+def offers_html(count: int) -> str:
+    """Words above the switches of factors.
+
+    Examples
+    --------
+    >>> "off" in offers_html(1)
+    True
+    """
+    if not count:
+        return (
+            "<h2>Factors from the tests</h2><p class='tc-note'>None is offered: a factor needs "
+            "three broken specimens and a check that promises too much.</p>"
+        )
+    return (
+        "<h2>Factors from the tests</h2><p class='tc-note'>All are off until you switch one on; "
+        "what is on is said wherever it counts, here and in the report. The pages choose and "
+        "compare do not use them.</p>"
+    )
+
+
+def effect_html(words: Words) -> str:
+    """What the factors that are on do."""
+    return list_html([clean(t) for t in words.effect()], "")
+
+
+def _legend(words: Words) -> str:
+    keys = dict.fromkeys(r.construction for _, r in words.summary.ratios)
+    told = [f"<span class='tc-key'>{swatch_html(words.style(k))} {plain(words.name(k))}</span>"
+            for k in keys]  # fmt: skip
+    return " ".join([*told, 'A ring with an arrow is only "at least".'])
+
+
+def weight_html(words: Words, width: int) -> str:
+    """Tests weight for weight."""
+    scenes = words.weights(width=min(width, 470))
+    if not scenes:
+        return "<p class='tc-note'>Say construction, outside and wall of a test to weigh it.</p>"
+    body = "".join(f"<div>{svg(s)}</div>" for s in scenes)
+    return (
+        "<p class='tc-note'>Largest load and stiffness over mass per length of the same tube. A "
+        'hollow bar with an arrow is only "at least".</p>'
+        f'<div class="tc-benpics">{body}</div>'
+    )
+
+
+def own_units(choice: BenchChoice) -> str:
+    """Words of the head: which job."""
+    count = len(choice.entries)
+    tests = f"{count} test{'s' * (count != 1)}"
+    return f"job: {choice.job.need.title or 'own need'}, {tests}"
+
+
+__all__ = [
+    "all_html", "answered_html", "curve_html", "effect_html", "figures_html", "group_html",
+    "notes_html", "offers_html", "own_units", "plain", "promise_html", "refused_html",
+    "tests_html", "understood_html", "weight_html",
+]  # fmt: skip
