@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tubecalc.errors import InputError
 from tubecalc.explain import assumptions
-from tubecalc.job import Job
+from tubecalc.job import Candidate, Job, Text
 from tubecalc.laminate.construction import Construction, constructions, read_constructions
 from tubecalc.laminate.layup import Layup
 from tubecalc.materials import Metal, Ply, materials
@@ -43,6 +43,7 @@ __version__ = "0.1.0"
 __all__ = [
     "Q_",
     "STANDING_CAUTION",
+    "Candidate",
     "Construction",
     "Fibre",
     "InputError",
@@ -52,6 +53,7 @@ __all__ = [
     "Need",
     "Ply",
     "Resin",
+    "Text",
     "Tube",
     "Verdict",
     "assumptions",

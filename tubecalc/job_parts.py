@@ -10,6 +10,7 @@ from datetime import date, datetime, time
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError
+from tubecalc.units import to_si
 
 if TYPE_CHECKING:
     from tubecalc.job import Job
@@ -74,6 +75,37 @@ class Candidate:
                 "is not a price", where="candidate:price", got=self.price,
                 expected="a number, 0 or more",
             )  # fmt: skip
+
+    @classmethod
+    def of(cls, wall: str, *, od: Any, id: Any, **words: Any) -> Candidate:
+        """Candidate with lengths as people write them.
+
+        Parameters
+        ----------
+        wall : str
+            Key of a construction, of a metal or of a wall of the job's own.
+        od, id : str or pint.Quantity
+            Outside diameter and bore [length].
+        **words
+            `label`, `price` and `note`.
+
+        Returns
+        -------
+        Candidate
+
+        Raises
+        ------
+        InputError
+            For what is not a length, bare numbers among them.
+
+        Examples
+        --------
+        >>> Candidate.of("6063-T6", od="3/4 in", id="16 mm").od
+        0.01905
+        """
+        sizes = (to_si(v, "length", what=what) for v, what in ((od, "od"), (id, "id")))
+        outside, bore = (round(size, 12) for size in sizes)
+        return cls(wall, outside, bore, **words)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Candidate) and same(vars(self)) == same(vars(other))
