@@ -38,7 +38,7 @@ _TOLD: tuple[Field | Pick, ...] = (
     Field("t.inner_span", "between the noses", "length", "a third of it"),
     Field("t.gauge_length", "gauge length", "length", "not said"),
     Pick("t.ends", "ends of a column", _ENDS),
-    Field("t.frame", "frame: file of a rigid bar, or stiffness", "words", "not taken out"),
+    Field("t.frame", "frame", "words", "rigid-bar file, N/mm"),
     Pick("t.failure", "how it failed", _FAILED),
     Pick("t.count", "in the statistics", _COUNT),
 )

@@ -8,6 +8,9 @@ CSS = """
 .tc .tc-bentop { padding: 12px 0 4px; align-items: center; }
 .tc .tc-bentop .tc-note { margin: 0; }
 .tc .tc-benlead { font: 26px/1.4 var(--tc-serif); margin: 16px 0 0; max-width: 60ch; }
+.tc .tc-tabs { padding: 10px 0 6px; border-bottom: 1px solid var(--tc-rule); margin-bottom: 14px; }
+.tc .tc-tabs .widget-toggle-buttons { display: flex; flex-wrap: wrap; width: auto; }
+.tc .tc-tabs .widget-toggle-buttons .widget-toggle-button { border-radius: 5px; margin: 0 6px 6px 0; font-size: 14px; padding: 5px 12px; }
 .tc .tc-benroom { display: block !important; min-width: 0; }
 .tc .tc-benone { display: grid !important; grid-template-columns: 300px minmax(0, 1fr) 330px; gap: 12px 32px; align-items: start; }
 .tc .tc-benlist, .tc .tc-benmid, .tc .tc-benright, .tc .tc-bencol, .tc .tc-benread, .tc .tc-asks { display: block !important; min-width: 0; }
@@ -43,11 +46,12 @@ CSS = """
 .tc .tc-benpics { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(440px, 100%), 1fr)); gap: 18px 36px; margin: 14px 0; align-items: start; }
 .tc .tc-benpics > div { min-width: 0; }
 .tc .tc-benroom h2 { margin-top: 14px; }
+.tc table.tc-benres td:nth-child(4) { min-width: 150px; } .tc table.tc-benres td:nth-child(1) { min-width: 120px; }
+.tc .tc-benright h2:first-child { margin-top: 0; }
 .tc table.tc-benstat td { max-width: 300px; }
 .tc .tc-key { display: inline-flex; gap: 6px; align-items: center; margin-right: 14px; white-space: nowrap; }
 .tc .tc-factors { display: flex !important; flex-flow: row wrap; gap: 6px; }
 .tc .tc-on { border-left: 4px solid var(--tc-ink); padding: 4px 0 4px 14px; margin: 10px 0; font-weight: 600; }
-.tc .tc-on:empty { display: none; }
 .tc .tc-benroom > .widget-html { display: block; width: 100%; }
 @media (max-width: 1239px) {
   .tc .tc-benone { grid-template-columns: 270px minmax(0, 1fr); }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from html import escape
 
@@ -9,7 +10,7 @@ from tubecalc.app.bench_state import BenchChoice
 from tubecalc.app.text import list_html, swatch_html
 from tubecalc.app.view_layup import rows_html
 from tubecalc.share.bench_curves import handles, one_picture
-from tubecalc.share.bench_words import Table, Words, of_seen, peak, size, slope
+from tubecalc.share.bench_words import Table, Words, figure, of_seen, peak, size, slope
 from tubecalc.share.page_text import clean
 from tubecalc.share.scene import svg
 from tubecalc.testing.bench import Seen
@@ -54,15 +55,18 @@ def tests_html(words: Words, chosen: int) -> str:
     for n, seen in enumerate(words.summary.tests):
         style = words.style(seen.entry.get("wall_of"))
         on = "true" if n == chosen else "false"
+        file = (
+            "" if seen.name == seen.entry.file.rpartition(".")[0] else f"{seen.entry.file[:60]}: "
+        )
         rows.append(
             f'<tr data-pick="t{n}" tabindex="0" aria-selected="{on}"><td><div class="tc-name">'
             f"{swatch_html(style)}<span>{n + 1} {plain(seen.name[:60])}"
-            f"<small>{plain(seen.entry.file[:60])}</small></span></div></td>"
-            f"<td>{_state(seen, words.job.units)}</td></tr>"
+            f"<small>{plain(file)}{_state(seen, words.job.units)}</small></span></div></td></tr>"
         )
+    count = f"{len(rows)} test{'s' * (len(rows) != 1)}"
     return (
-        '<table class="tc-short tc-tests"><thead><tr><th>test</th><th>what it says</th></tr>'
-        f"</thead><tbody>{''.join(rows)}</tbody></table>"
+        f'<table class="tc-short tc-tests"><thead><tr><th>{count}</th></tr></thead>'
+        f"<tbody>{''.join(rows)}</tbody></table>"
     )
 
 
@@ -132,21 +136,20 @@ def figures_html(seen: Seen, units: str) -> str:
     r = seen.result
     if r is None:
         return ""
-    own = {
-        "slope": r.stiffness, "largest": r.peak, "yield, 0.2 %": r.yield_offset,
-        "leaves the line": r.yield_departure, "first fall": r.first_drop,
-    }  # fmt: skip
-    rows = [("slope", slope(r, units), _own(own["slope"])),
-            ("largest", peak(r, units), _own(own["largest"]))]  # fmt: skip
-    for label in ("yield, 0.2 %", "leaves the line", "first fall"):
-        if own[label] is not None:
-            kind = "N m" if r.kind == "torsion" else "N"
-            rows.append((label, f"{own[label].to(kind).magnitude:.5g} {kind}", _own(own[label])))
-    for key, unit in (("EI", "N m²"), ("EA", "kN"), ("GJ", "N m²"), ("GA", "kN")):
-        value = getattr(r, key)
-        if value is not None:
-            number = value.magnitude / (1e3 if unit == "kN" else 1)
-            rows.append((key, f"{number:.4g} {unit}", ""))
+    load = "torque" if r.kind == "torsion" else "force"
+    rows = [("slope", slope(r, units), _own(r.stiffness)),
+            ("largest", peak(r, units), _own(r.peak))]  # fmt: skip
+    for label, key, own in (
+        ("yield, 0.2 %", "yield_offset", r.yield_offset),
+        ("leaves the line", "yield_departure", r.yield_departure),
+        ("first fall", "first_drop", r.first_drop),
+    ):
+        if own is not None:
+            rows.append((label, figure(r.si[key], load, units), _own(own)))
+    for key in ("EI", "EA", "GJ", "GA"):
+        if not math.isnan(r.si.get(key, math.nan)):
+            kind = "EA" if key in ("EA", "GA") else "bending_stiffness"
+            rows.append((key, figure(r.si[key], kind, units), ""))
     if r.modulus is not None:
         half = r.si["modulus_half"] / 1e9
         rows.append(("modulus", f"{r.modulus.magnitude:.4g} ± {half:.2g} GPa", ""))

@@ -164,7 +164,8 @@ class Words:
             return NONE
         if isinstance(told, Basis):
             return f"{figure(float(told), s.unit_kind, self.job.units)} ({told.distribution})"
-        return told
+        first = s.basis.get("B")
+        return "no more than a B-basis" if kind == "A" and isinstance(first, str) else told
 
     def notes(self) -> list[str]:
         """What must be said beside the statistics."""

@@ -114,7 +114,7 @@ class Page:
         self.bus.add_class("tc-bus")
         self.bus.observe(guard(self.session, self._heard), names="value")
         self.style = widgets.HTML()
-        self.tabs = box([self.sections], "tc-kinds", "tc-laytabs")
+        self.tabs = box([self.sections], "tc-tabs")
         self.box = box(
             [self.style, self.head, self.bar, self.lead, self.top, self.status, self.refused,
              self.tabs, *self.rooms.values(), self.out.box, widgets.HTML(text.foot_html()),
@@ -292,7 +292,9 @@ class Page:
                     button_.value = self._keys[n] in calibration.on
         finally:
             self._pushing = False
-        put(self.on, view.effect_html(words))
+        effect = view.effect_html(words)
+        put(self.on, effect)
+        mark(self.on, "tc-gone", not effect)
 
     def _status_changed(self, change: Any) -> None:
         put(self.status, f'<span role="status">{view.plain(change["new"])}</span>')
