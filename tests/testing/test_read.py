@@ -512,3 +512,23 @@ def test_a_long_file_reads_as_a_short_one(mark: str, decimal: str, odd: str) -> 
 def test_a_line_without_end_is_refused_at_once() -> None:
     with pytest.raises(InputError, match="has a line too long to be a row"):
         one("1," * 2_000_000)
+
+
+def test_points_between_bare_commas_are_decimals_and_that_is_said() -> None:
+    curve = one("Weg (mm),Kraft (N)\n1.234,2.345\n1.345,2.456\n")
+    assert curve.data["force_N"].tolist() == [2.345, 2.456]
+    assert curve.questions == ()
+    assert any("The point is the decimal sign" in note for note in curve.notes)
+
+
+@pytest.mark.parametrize("bad", ["", "1.23,5", "12.34", "0.123,5", "1234.567"])
+def test_thousands_of_a_long_file_stand_in_groups_of_three(bad: str) -> None:
+    """What is no number under the signs of the file is left out and said, never read as another."""
+    force = np.arange(40_000) * 0.5
+    texts = [f"{f:,.1f}".translate(str.maketrans(",.", ".,")) for f in force]
+    lines = [f"{i},5;{text}" for i, text in enumerate(texts)]
+    if bad:
+        lines.insert(20_000, f"0,5;{bad}")
+    (curve,) = tc.read_curves(("Weg (mm);Kraft (N)\n" + "\n".join(lines) + "\n").encode())
+    np.testing.assert_array_equal(curve.data["force_N"], force)
+    assert [s.line for s in curve.understood.skipped] == ([20_002] if bad else [])

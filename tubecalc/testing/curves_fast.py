@@ -16,6 +16,7 @@ __all__ = ["HEAD", "fast", "pieces", "sample"]
 
 HEAD = 65536  # bytes of the beginning that are looked at line by line
 _PIECE = 8192
+_BYTES = 4_000_000  # of a piece
 _LINES = 20_000  # of a piece read in one go
 Values = NDArray[np.float64]
 
@@ -87,12 +88,27 @@ def fast(data: bytes, plan: Plan) -> Table | None:
     start = 0
     for _ in range(table.first_line - 1):
         start = data.index(b"\n", start) + 1
-    values = _body(data, start, plan)
+    values = _in_pieces(data, start, plan)
     if values is None or len(values) < table.rows or not np.all(np.abs(values) < 9.8e37):
         return None
     table.values = [values[:, c] for c in range(plan.width)]
     table.last_line = table.first_line + len(values) - 1
     return table
+
+
+def _in_pieces(data: bytes, start: int, plan: Plan) -> Values | None:
+    """Rows as numbers, given up at the first piece that holds anything else."""
+    if data.endswith((b"\n\n", b"\n\r\n")):
+        data = data.rstrip(b"\r\n") + b"\n"
+    out: list[Values] = []
+    while start < len(data):
+        stop = data.find(b"\n", start + _BYTES) + 1 or len(data)
+        values = _body(data[start:stop], plan)
+        if values is None:
+            return None
+        out.append(values)
+        start = stop
+    return np.concatenate(out) if out else None
 
 
 def pieces(lines: list[str], plan: Plan) -> dict[int, Values]:
@@ -121,33 +137,30 @@ def pieces(lines: list[str], plan: Plan) -> dict[int, Values]:
         return out
     for start in range(0, len(lines) - _LINES, _LINES):
         part = lines[start : start + _LINES]
-        values = _body(("\n".join(part) + "\n").encode(), 0, plan)
+        values = _body(("\n".join(part) + "\n").encode(), plan)
         if values is not None and len(values) == len(part) and np.all(np.abs(values) < 9.8e37):
             out[start] = values
     return out
 
 
-def _body(data: bytes, start: int, plan: Plan) -> Values | None:
+def _body(data: bytes, plan: Plan) -> Values | None:
     """Rows as numbers; None where one of them is no row of numbers."""
     import pandas as pd
 
-    if data.endswith((b"\n\n", b"\n\r\n")):
-        data = data.rstrip(b"\r\n") + b"\n"
     thousands = None
     if plan.delimiter not in (",", " "):
         other = b"." if plan.decimal == "," else b","
-        if data.find(other, start) >= 0:
+        if other in data:
             if re.search(
-                rb"%b(?!\d{3}(?!\d))|\d{4}%b|(?<!\d)%b|[^\d]0\d*%b" % ((re.escape(other),) * 4),
-                data[start:],
+                rb"%b(?!\d{3}(?!\d))|\d{4}%b|(?<!\d)%b|(?<!\d)0\d*%b" % ((re.escape(other),) * 4),
+                data,
             ):
                 return None
             thousands = other.decode()
-    body = io.BytesIO(data)
-    body.seek(start)
     try:
         frame = pd.read_csv(
-            body, header=None, names=range(plan.width), dtype=np.float64, na_filter=False,
+            io.BytesIO(data), header=None, names=range(plan.width), dtype=np.float64,
+            na_filter=False,
             sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
             thousands=thousands, skip_blank_lines=False, encoding="utf-8", low_memory=False,
         )  # fmt: skip

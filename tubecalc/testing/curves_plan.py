@@ -174,6 +174,9 @@ def plan_of(
     if len(close) > 1:
         choices = tuple(Choice(s[1], f"{DELIMITERS[s[1]]}: {s[2].width} columns") for s in close)
         plan.questions.append(Question("delimiter", "What parts the columns?", choices))
+    if plan.delimiter == "," and not decimal and not any('"' in line for line in sample):
+        _point(plan, rows)
+        decimal = "."
     _decimal(plan, rows, whole, decimal)
     _refuse_double(plan, rows, label)
     return plan
@@ -253,6 +256,13 @@ def _numbers(rows: Iterable[Sequence[Cell]], plan: Plan) -> list[Cell]:
 
 def _cells(line: str | list[Cell], plan: Plan) -> list[Cell]:
     return split(line, plan.delimiter) if isinstance(line, str) else line
+
+
+def _point(plan: Plan, rows: list[list[Cell]]) -> None:
+    """Say where only the commas between the columns show that the point is the decimal sign."""
+    _, doubtful = evidence(_numbers(rows, plan)).decide()
+    if doubtful:
+        plan.notes.append("The point is the decimal sign, as commas part the columns.")
 
 
 def _decimal(
