@@ -21,6 +21,12 @@ CSS = """
 .tc .tc-joinjob { display: block !important; margin: 8px 0 4px; }
 .tc .tc-joinjob > .widget-html:first-child h2 { margin-top: 0; }
 .tc .tc-joinroom .tc-chip { margin-top: 2px; }
+.tc .tc-joinroom .tc-row .tc-field, .tc .tc-joinroom .tc-row .widget-dropdown { min-width: 0; max-width: 100%; }
+.tc .tc-joinroom .tc-row .widget-dropdown { display: flex; flex-flow: row nowrap; align-items: center; }
+.tc .tc-joinroom .tc-row .widget-dropdown select { min-width: 0; max-width: 240px; flex: 0 1 auto; text-overflow: ellipsis; }
+.tc .tc-joinroom .tc-row .widget-label { white-space: nowrap; flex: none; }
+.tc .tc-jointube select { max-width: min(560px, 88vw) !important; }
+@media (max-width: 700px) { .tc .tc-joinroom table.tc-plain td:last-child:not(.n) { min-width: 230px; } }
 @media (max-width: 1023px) {
   .tc .tc-joinsplit > :last-child { margin-top: 14px; }
 }

@@ -129,7 +129,7 @@ class SlideRoom(Room):
             Field("slide.wall", "its wall", "length"),
             Field("slide.overlap", "length in each other", "length", "bow left out"),
             Field("slide.at", "at", "temperature", "room; or -20 degC, 60 degC"),
-            Field("slide.iso", "ISO fit", "words", "H7/g6"),
+            Field("slide.iso", "ISO fit", "words", "none; H7/g6"),
             Field("slide.outside", "outside of the inner one", "words", "usual; +/-0.05 mm, h9"),
             Field("slide.bore", "bore of the outer one", "words", "usual; H7, 10.02 mm, …"),
             Field("slide.out_of_round", "out of round", "length", "within the tolerance"),
@@ -152,9 +152,8 @@ class SlideRoom(Room):
                     title("Wear, where it slides often"),
                     grid("wear.cycles", "wear.stroke", "wear.load", "wear.touch"),
                     self.form.row("wear.grit")], "tc-laycol")  # fmt: skip
-        right = box([self.said, self.answer, self.picture, box([put_in], "tc-row"), self.figures,
-                     self.mind], "tc-laycol")  # fmt: skip
-        return [box([left, right], "tc-laytwo", "tc-joinsplit")]
+        right = box([self.picture, box([put_in], "tc-row"), self.figures, self.mind], "tc-laycol")
+        return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _put(self) -> None:
         self._join(self.session.found["slide"].spec)
@@ -191,9 +190,9 @@ class PoleRoom(Room):
         ])  # fmt: skip
         self.answer, self.picture, self.figures = self.result(), self.result(), self.result()
         self.mind = self.result()
-        return [told("The tube above is the largest section, held fast at its base; every next one "
-                     "slides in it."), self.form.grid(*self.form.boxes), self.said, self.answer,
-                self.picture, self.figures, self.mind]  # fmt: skip
+        return [self.said, self.answer, self.form.grid(*self.form.boxes),
+                told("The tube above is the largest section, held fast at its base; every next one "
+                     "slides in it."), self.picture, self.figures, self.mind]  # fmt: skip
 
     def _fields(self) -> None:
         self.form.show()
@@ -257,9 +256,9 @@ class BondRoom(Room):
                     title("Shape, and what happened"),
                     grid("bond.taper", "bond.barrier", "bond.off", "bond.long", "bond.broke"),
                     self.form.row("bond.scarf")], "tc-laycol")  # fmt: skip
-        right = box([self.said, self.answer, self.picture, self.curve, box([put_in], "tc-row"),
-                     self.figures, self.mind], "tc-laycol")  # fmt: skip
-        return [box([left, right], "tc-laytwo", "tc-joinsplit")]
+        right = box([self.picture, self.curve, box([put_in], "tc-row"), self.figures, self.mind],
+                    "tc-laycol")  # fmt: skip
+        return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _slid(self, change: Any) -> None:
         if not self._pushing:

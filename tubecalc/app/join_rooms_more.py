@@ -55,12 +55,13 @@ class BoltRoom(Room):
             Field("clamp.washer", "washers of a bolt", "length"),
             Tick("clamp.plug", "tight plug in the bore"),
         ])  # fmt: skip
-        self.bolt, self.thread, self.clamp = self.result(), self.result(), self.result()
+        self.answer, self.bolt = self.result(), self.result()
+        self.thread, self.clamp = self.result(), self.result()
         grid = self.form.grid
         to_job = button("put this bolt into the job", lambda: self._put(0), session)
         to_job_too = button("put this clamp into the job", lambda: self._put(1), session)
         return [
-            self.said,
+            self.said, self.answer,
             title("Bolt or pin through both walls"),
             grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place", "bolt.pin"),
             self.bolt, box([to_job], "tc-row"), title("Thread"), self.thread,
@@ -77,7 +78,8 @@ class BoltRoom(Room):
         self.form.show()
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.bolt, bonds.bolt_html(found, system))
+        put(self.answer, bonds.bolt_html(found))
+        put(self.bolt, bonds.ways_to_fail_html(found))
         put(self.thread, bonds.thread_html(found))
         put(self.clamp, bonds.clamp_html(found, system))
 
@@ -93,8 +95,8 @@ class MetalRoom(Room):
             Pick("metal.other", "it touches", tuple((m, m) for m in known_materials())),
             Pick("metal.env", "where it is", places),
         ])  # fmt: skip
-        self.answer, self.table = self.result(), self.result()
-        return [self.form.row("metal.other", "metal.env"), self.said, self.answer,
+        self.answer, self.ways, self.table = self.result(), self.result(), self.result()
+        return [self.said, self.answer, self.form.row("metal.other", "metal.env"), self.ways,
                 title("Everything that may touch it"), self.table]  # fmt: skip
 
     def _fields(self) -> None:
@@ -102,6 +104,7 @@ class MetalRoom(Room):
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.metal_html(found))
+        put(self.ways, bonds.ways_html(found))
         put(self.table, bonds.metals_html(found))
 
 
@@ -129,13 +132,13 @@ class HeatRoom(Room):
             Field("heat.rise", "warmer by", "temperature_difference"),
             Pick("heat.other", "with a part of", tuple(_metals())),
         ])  # fmt: skip
-        self.answer, self.growth = self.result(), self.result()
+        self.answer, self.members, self.growth = self.result(), self.result(), self.result()
         grid = self.form.grid
         self.sun, self.hot = grid("heat.air", "heat.wind", "heat.surface"), grid("heat.at")
         return [
-            self.form.row("heat.by"), self.sun, self.hot,
+            self.said, self.answer, self.form.row("heat.by"), self.sun, self.hot,
             grid("heat.glue", "heat.glass", "heat.insert", "heat.finish"),
-            self.form.row("heat.wet"), self.said, self.answer, title("How much it grows"),
+            self.form.row("heat.wet"), self.members, title("How much it grows"),
             grid("heat.length", "heat.rise", "heat.other"), self.growth,
         ]  # fmt: skip
 
@@ -146,7 +149,8 @@ class HeatRoom(Room):
         mark(self.hot, "tc-gone", sunny)
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.answer, bonds.heat_html(found, system))
+        put(self.answer, bonds.heat_html(found))
+        put(self.members, bonds.members_html(found, system))
         put(self.growth, bonds.growth_html(found, system))
 
 

@@ -45,7 +45,7 @@ def capital(text: str) -> str:
     >>> capital("it slides")
     'It slides.'
     """
-    text = text.strip()
+    text = text.strip().replace(" degC", " °C").replace(" um/K", " µm/K").replace("+/-", "±")
     return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".") if text else ""
 
 
@@ -73,6 +73,37 @@ def answer_html(word: str, how: str, text: str) -> str:
     """
     css = "tc-verdict" + (" fail" if how == BAD else " unsure" if how == UNSURE else "")
     return f'<div class="{css}"><b class="word">{escape(word)}</b> {escape(text)}</div>'
+
+
+def about(value: float, kind: str, system: str) -> str:
+    """A value to three digits, as far as an estimate goes.
+
+    Parameters
+    ----------
+    value : float
+        [SI].
+    kind : str
+        Kind of quantity.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> about(23939.4, "force", "SI").replace("\u202f", " ")
+    '23 900 N'
+    """
+    if not math.isfinite(value):
+        return show(value, kind, system)
+    return show(value * (_three(in_unit(value, kind, system)) or 1.0), kind, system)
+
+
+def _three(shown: float) -> float:
+    """Factor that rounds a number to three digits."""
+    return float(f"{shown:.3g}") / shown if shown else 1.0
 
 
 def trust_html(grade: str, error: str) -> str:
@@ -130,7 +161,7 @@ def slide_figures_html(found: SlideFound, system: str) -> str:
     f = found.fit
 
     def length(x: float) -> str:
-        return fit_words.length(x, system)
+        return fit_words.length(0.0 if abs(x) < 5e-7 else x, system).replace("-", "−")
 
     heads = [("at", False), ("least, worst case", True), ("middle", True), ("most", True),
              ("least, all but 0.14 %", True), ("chance of binding", True)]  # fmt: skip
@@ -275,7 +306,7 @@ def joints_html(rows: Sequence[JointRow], choice: JoinChoice) -> str:
 
 
 __all__ = [
-    "BAD", "FIT_ERROR", "GOOD", "UNSURE", "answer_html", "capital", "joints_html",
+    "BAD", "FIT_ERROR", "GOOD", "UNSURE", "about", "answer_html", "capital", "joints_html",
     "mind_html", "pole_figures_html", "pole_html", "pole_picture_html", "scene_html",
     "slide_figures_html", "slide_html", "slide_mind_html", "slide_picture_html", "trust_html",
     "tube_words",

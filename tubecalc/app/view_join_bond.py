@@ -12,6 +12,7 @@ from tubecalc.app.view_join import (
     BAD,
     GOOD,
     UNSURE,
+    about,
     answer_html,
     capital,
     mind_html,
@@ -20,6 +21,7 @@ from tubecalc.app.view_join import (
 )
 from tubecalc.app.view_layup import rows_html
 from tubecalc.joining.bond_result import GRADES
+from tubecalc.joining.fit_words import length as small
 from tubecalc.joining.galvanic import ENVIRONMENTS
 from tubecalc.joining.job_joints import ERRORS
 from tubecalc.joining.notes import Note
@@ -46,7 +48,7 @@ def bond_html(found: BondFound, system: str) -> str:
     share = float(b.efficiency.m)
     kind = leading(b)
     unit = {"torsion": "torque", "bending": "moment"}.get(kind, "force")
-    bears = show(float(b.strengths[kind][0]), unit, system)
+    bears = about(float(b.strengths[kind][0]), unit, system)
     names = {"joint": "The joint gives way first", "tube": "The tube gives way first",
              "insert": "The insert gives way first"}  # fmt: skip
     said = f"The bond bears {bears}, {100 * share:.0f} % of what the tube bears."
@@ -73,8 +75,7 @@ def bond_figures_html(found: BondFound, system: str) -> str:
     kinds = {"tension": ("pull", "force"), "compression": ("push", "force"),
              "torsion": ("torque", "torque"), "bending": ("bending", "moment")}  # fmt: skip
     bears = [
-        [name, show(float(b.strengths[k][0]), u, system), show(float(b.of_tube[k][0]), u, system),
-         show(float(b.of_insert[k][0]), u, system)]
+        [name, *(about(float(of[k][0]), u, system) for of in (b.strengths, b.of_tube, b.of_insert))]
         for k, (name, u) in kinds.items()
     ]  # fmt: skip
     lengths = pairs_html([
@@ -124,12 +125,19 @@ def bond_mind_html(found: BondFound) -> str:
 
 
 # ---- bolts, threads, clamps -----------------------------------------------------------------
-def bolt_html(found: BoltFound, system: str) -> str:
-    """Answer of a bolt, and every way it fails."""
+def bolt_html(found: BoltFound) -> str:
+    """Answer of a bolt or pin."""
     worst = found.bolt.governing
     holds = worst.reserve >= 1.0
     text = f"{capital(worst.label)} {capital(worst.why)} Reserve {_reserve(worst.reserve)}"
     text += f", the factor {found.factor:g} of the need counted." if found.factor != 1 else "."
+    word = "The bolt holds." if holds else "The bolt tears out."
+    return answer_html(word, GOOD if holds else BAD, text) + trust_html(
+        worst.grade, ERRORS.get(worst.grade, "not known"))  # fmt: skip
+
+
+def ways_to_fail_html(found: BoltFound) -> str:
+    """Every way a bolt fails."""
     rows = [
         [x.label + (" (warning)" if x.advisory else ""),
          "not known" if math.isnan(x.reserve) else _reserve(x.reserve), x.grade,
@@ -138,11 +146,7 @@ def bolt_html(found: BoltFound, system: str) -> str:
     ]  # fmt: skip
     heads = [("", False), ("reserve", True), ("grade", False), ("expected error", False),
              ("why", False)]  # fmt: skip
-    return (
-        answer_html("Holds." if holds else "Fails.", GOOD if holds else BAD, text)
-        + trust_html(worst.grade, ERRORS.get(worst.grade, "not known"))
-        + rows_html(heads, rows) + mind_html(found.bolt.cautions)
-    )  # fmt: skip
+    return rows_html(heads, rows) + mind_html(found.bolt.cautions)
 
 
 def thread_html(found: BoltFound) -> str:
@@ -158,13 +162,13 @@ def clamp_html(found: BoltFound, system: str) -> str:
     c = found.clamp
     infinite = not math.isfinite(c.force)
     pairs = [] if infinite else [
-        ("torque of one screw, at most", show(c.torque, "torque", system), ""),
-        ("force of one half", show(c.force, "force", system), ""),
+        ("torque of one screw, at most", about(c.torque, "torque", system), ""),
+        ("force of one half", about(c.force, "force", system), ""),
         ("pressure", show(c.pressure, "pressure", system), ""),
-        ("then holds along the tube", show(c.slip, "force", system), ""),
-        ("then holds in torque", show(c.slip_torque, "torque", system), ""),
+        ("then holds along the tube", about(c.slip, "force", system), ""),
+        ("then holds in torque", about(c.slip_torque, "torque", system), ""),
     ]  # fmt: skip
-    washer = "the plug decides, not the tube" if not math.isfinite(found.washer) else show(
+    washer = "the plug decides, not the tube" if not math.isfinite(found.washer) else about(
         found.washer, "force", system)  # fmt: skip
     pairs.append(("a bolt between washers may pull", washer, ""))
     word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
@@ -177,14 +181,19 @@ def clamp_html(found: BoltFound, system: str) -> str:
 
 # ---- which metal may touch it ---------------------------------------------------------------
 def metal_html(found: MetalFound) -> str:
-    """Answer of the pair, ways out."""
+    """Answer of the pair."""
     c = found.couple
     how = {"good": GOOD, "fair": GOOD, "poor": UNSURE}.get(c.grade, BAD)
     words = {"good": "May touch.", "fair": "May touch, sealed.", "poor": "Needs a barrier.",
              "no": "Must not touch."}  # fmt: skip
-    out = answer_html(words[c.grade], how, capital(c.why))
+    return answer_html(words[c.grade], how, capital(c.why))
+
+
+def ways_html(found: MetalFound) -> str:
+    """Ways out, and where the grade is from."""
+    c, out = found.couple, ""
     if c.measures:
-        out += f"<h2>Ways out, the surest first</h2>{list_html(list(c.measures), 'tc-mind')}"
+        out = f"<h2>Ways out, the surest first</h2>{list_html(list(c.measures), 'tc-mind')}"
     return out + f'<p class="tc-fine">{escape(c.source)} ({escape(c.standing)}).</p>'
 
 
@@ -204,16 +213,22 @@ def metals_html(found: MetalFound) -> str:
 
 
 # ---- heat -----------------------------------------------------------------------------------
-def heat_html(found: HeatFound, system: str) -> str:
+def heat_html(found: HeatFound) -> str:
     """Weakest member first."""
     h = found.heat
     word = "Stands it." if h.passes else f"The {h.weakest.part} is too weak."
     out = answer_html(word, GOOD if h.passes else BAD, capital(h.why))
     if found.sun is not None:
         out += f'<p class="tc-note">In the sun: {escape(capital(found.sun.why))}</p>'
-    out += trust_html("C" if found.sun else "B", "10 K" if found.sun else "5 K: limits are those "
-                      "of the class, not of the batch")  # fmt: skip
-    rows = []
+    return out + trust_html(
+        "C" if found.sun else "B",
+        "10 K" if found.sun else "5 K: limits are those of the class, not of the batch",
+    )
+
+
+def members_html(found: HeatFound, system: str) -> str:
+    """Every member with what it stands, the weakest first."""
+    h, rows = found.heat, []
     for m in sorted(h.members, key=lambda m: math.inf if math.isnan(m.limit) else m.limit):
         soft = show(m.glass, "temperature", system) if math.isfinite(m.glass) else "–"
         top = show(m.limit, "temperature", system) if math.isfinite(m.limit) else "not known"
@@ -221,7 +236,7 @@ def heat_html(found: HeatFound, system: str) -> str:
         rows.append([m.part, m.name, top, soft, spare, capital(m.why)])
     heads = [("part", False), ("", False), ("good to", True), ("softens at", True),
              ("to spare", True), ("why", False)]  # fmt: skip
-    return out + rows_html(heads, rows)
+    return rows_html(heads, rows)
 
 
 def growth_html(found: HeatFound, system: str) -> str:
@@ -231,8 +246,8 @@ def growth_html(found: HeatFound, system: str) -> str:
         out = f"<p>{escape(capital(g))}</p>"
     else:
         name, length, alpha, by = g.parts[0]
-        out = f"<p>{escape(capital(name))} {escape(show(length, 'length', system))} of it "
-        out += f"{'grow' if by >= 0 else 'shrink'} by <b>{abs(by) * 1e3:.3g} mm</b> "
+        out = f"<p>{escape(show(length, 'length', system))} of {escape(name)} "
+        out += f"{'grow' if by >= 0 else 'shrink'} by <b>{escape(small(abs(by), system))}</b> "
         out += f"({alpha * 1e6:.3g} per million and kelvin).</p>"
     s = found.still
     head = "<h2>Length that does not grow, with the metal beside it</h2>"
@@ -256,6 +271,6 @@ def notes_html(found: Sequence[Note]) -> str:
 
 __all__ = [
     "PLACES", "bolt_html", "bond_curve_html", "bond_figures_html", "bond_html", "bond_mind_html",
-    "bond_picture_html", "clamp_html", "growth_html", "heat_html", "metal_html", "metals_html",
-    "notes_html", "thread_html",
+    "bond_picture_html", "clamp_html", "growth_html", "heat_html", "members_html", "metal_html",
+    "metals_html", "notes_html", "thread_html", "ways_html", "ways_to_fail_html",
 ]  # fmt: skip

@@ -42,7 +42,7 @@ def leading(bond: Bond) -> str:
 
 
 def _step(most: float) -> float:
-    raw = most / 4.0
+    raw = most / 6.0
     power = 10.0 ** math.floor(math.log10(raw))
     return float(next(m * power for m in (1, 2, 5, 10) if m * power >= raw * (1 - 1e-9)))
 
@@ -102,7 +102,7 @@ def curve_picture(bond: Bond, curve: Bond, system: str = "SI") -> Scene:
         shapes.append(Words(edge + 8, _TOP + 20, show(float(bond.of_tube[kind][0]), unit, system),
                             "muted", 11.5))  # fmt: skip
     shapes.append(Lines([[(_LEFT + here * sx, _LOW - now * sy)]], "ink", 9.0, dot=True))
-    words = show(float(bond.strengths[kind][0]), unit, system)
+    words = f"{_plain(float(f'{now:.3g}'))} {unit_label(unit, system)}"
     shapes.append(Words(_LEFT + here * sx + 8, _LOW - now * sy + 18, words, "ink", 12.0,
                         bold=True, halo=True))  # fmt: skip
     label = f"{name} the bond bears, {unit_label(unit, system)}"
@@ -112,6 +112,10 @@ def curve_picture(bond: Bond, curve: Bond, system: str = "SI") -> Scene:
     return Scene(WIDTH, HEIGHT, tuple(shapes), _says(bond, kind, system))
 
 
+def _plain(value: float) -> str:
+    return f"{value:,.6g}".replace(",", "\u202f")
+
+
 def _frame(across: float, up: float, sx: float, sy: float) -> list[Shape]:
     out: list[Shape] = []
     grid = []
@@ -119,7 +123,7 @@ def _frame(across: float, up: float, sx: float, sy: float) -> list[Shape]:
     for k in range(math.ceil(up / _step(up) - 1e-9) + 1):
         y = _LOW - k * _step(up) * sy
         grid.append([(_LEFT, y), (edge, y)])
-        out.append(Words(_LEFT - 6, y + 4, f"{k * _step(up):g}", size=11.0, anchor="end"))
+        out.append(Words(_LEFT - 6, y + 4, _plain(k * _step(up)), size=11.0, anchor="end"))
     for k in range(math.floor(across / _step(across) + 1e-9) + 1):
         at = _LEFT + k * _step(across) * sx
         out.append(Words(at, _LOW + 17, f"{k * _step(across):g}", size=11.0, anchor="middle"))
