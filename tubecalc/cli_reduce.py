@@ -34,7 +34,7 @@ def add(commands: Any, ok: int, bad_input: int) -> None:
     )  # fmt: skip
     one.add_argument("files", metavar="FILE", type=Path, nargs="+", help="file or folder")
     one.add_argument("--kind", help="tension, compression, three-point, four-point, torsion, ring "
-                     "or column; needed where no index says it")  # fmt: skip
+                     "or column; without it, loads and slope only")  # fmt: skip
     for name, words in (("--span", "span of a beam, free length of a column: \"600 mm\""),
                         ("--od", "outside diameter"), ("--wall", "wall"), ("--id", "bore"),
                         ("--inner-span", "between the noses of four-point bending"),

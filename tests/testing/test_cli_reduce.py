@@ -73,7 +73,7 @@ def test_folder_of_200_shows_progress_and_survives_bad_files(capsys, tmp_path):
 
 @pytest.mark.parametrize(
     ("args", "says"),
-    [(["no-such.csv", "--kind", "ring"], "no such file"), (["R1.csv"], "kind of test is not said"),
+    [(["no-such.csv", "--kind", "ring"], "no such file"),
      (["R1.csv", "--kind", "rng"], "unknown kind of test"),
      (["R1.csv", "--kind", "torsion"], "no torque"),
      (["R1.csv", "--kind", "ring", "-o", "x.pdf"], "x.pdf"),
@@ -125,3 +125,13 @@ def test_two_files_of_one_test_are_said(capsys, tmp_path):
     code, out, _ = ran(capsys, tmp_path, "--kind", "ring")
     assert code == 0
     assert "A and B are one and the same test" in out
+
+
+def test_kind_that_is_not_said_gives_loads_and_slope_only(capsys, tmp_path):
+    code, out, err = ran(capsys, written(tmp_path / "R1.csv"))
+    assert (code, err) == (0, "")
+    assert "kind of test was not said" in out
+    (result,) = reduce_folder(tmp_path).results
+    assert result.kind == "unsaid"
+    assert float(result.stiffness.to("N/mm").magnitude) == pytest.approx(100, rel=0.01)
+    assert (result.EI, result.modulus, result.stress, result.yield_offset) == (None,) * 4

@@ -16,6 +16,7 @@ from typing import Any
 from tubecalc.errors import InputError
 from tubecalc.testing.reduce import reduce_test
 from tubecalc.testing.reduce_group import same_tests
+from tubecalc.testing.reduce_kinds import UNSAID
 from tubecalc.testing.reduce_path import WAYS
 from tubecalc.testing.result import TestResult
 
@@ -94,8 +95,8 @@ def reduce_folder(folder: Path, *, progress: Progress | None = None, **told: Any
     progress : callable, optional
         Called with how many are done, how many there are, and the name of the next.
     **told
-        Arguments of `reduce_test` for all of them, the index counts first; `kind` is needed where
-        there is no index.
+        Arguments of `reduce_test` for all of them, the index counts first; without a `kind`, loads
+        and slope are found and nothing is said of the wall.
 
     Returns
     -------
@@ -245,9 +246,7 @@ def _reduced(
         given["failure"] = row["failure"]
     if row.get("kind"):
         given["kind"] = row["kind"]
-    if "kind" not in given:
-        raise InputError("the kind of test is not said", where=row["file"],
-                         expected="a column kind in the index, or --kind")  # fmt: skip
+    given.setdefault("kind", "torsion" if "torque_N_m" in curve.data else UNSAID)
     if row.get("frame"):
         file = folder / row["frame"]
         given["frame"] = _curves(read, file)[0] if file.suffix in SUFFIXES else row["frame"]

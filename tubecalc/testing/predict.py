@@ -13,6 +13,7 @@ from tubecalc.compare_loads import KINDS as LOADS
 from tubecalc.compare_loads import Part, loaded, parts_of
 from tubecalc.errors import InputError
 from tubecalc.need import Case, Need
+from tubecalc.testing.reduce_kinds import UNSAID
 from tubecalc.testing.result import TestResult
 from tubecalc.tube import Tube
 
@@ -68,6 +69,8 @@ def _case(result: TestResult, nose: float) -> tuple[str, Case, float]:
         return "tension", Case("strut", load=1.0), 1.0
     if result.kind == "compression":
         return "compression", Case("strut", load=-1.0, end_fitting="plain"), 1.0
+    if result.kind == UNSAID:
+        raise InputError("the kind of test is not said", where=f"{result.name}:kind")
     if math.isnan(rig.span):
         raise InputError("without a span nothing can be promised", where=f"{result.name}:span")
     if result.kind == "column":

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
-from tubecalc.testing.reduce_kinds import KINDS, Rig, check_rig
+from tubecalc.testing.reduce_kinds import KINDS, UNSAID, Rig, check_rig
 from tubecalc.units import to_si
 
 NAN = math.nan
@@ -69,7 +69,7 @@ def given_of(
     InputError
         If a value is no length, the sizes contradict each other, or the rig cannot be.
     """
-    if kind not in KINDS:
+    if kind not in (*KINDS, UNSAID):
         raise unknown_key("kind of test", kind, KINDS, f"{where}:kind")
     if at not in ("nose", "middle"):
         raise unknown_key("place of the travel", at, ("nose", "middle"), f"{where}:at")

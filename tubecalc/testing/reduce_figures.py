@@ -9,7 +9,7 @@ import numpy as np
 
 from tubecalc.testing.reduce_facts import Given
 from tubecalc.testing.reduce_frame import Frame
-from tubecalc.testing.reduce_kinds import OFFSET, Rig
+from tubecalc.testing.reduce_kinds import OFFSET, UNSAID, Rig
 from tubecalc.testing.reduce_line import Line
 from tubecalc.testing.reduce_points import departure, energy, offset_point
 from tubecalc.testing.reduce_read import Read
@@ -67,6 +67,8 @@ def _wall(rig: Rig, slope: float, half: float, read: Read, *, framed: bool) -> d
     area, inertia = rig.area, rig.inertia
     out: dict[str, float] = {}
     section = NAN
+    if rig.kind == UNSAID:
+        return out
     if rig.bends:
         out["EI"], section = rig.bending_stiffness(slope), inertia
         whole = out["EI"]

@@ -17,6 +17,7 @@ from tubecalc.need_parts import ENDS
 from tubecalc.ring import RING
 
 KINDS = ("tension", "compression", "three-point", "four-point", "torsion", "ring", "column")
+UNSAID = "unsaid"  # kind of a test that nobody named: loads and slope, nothing of the wall
 NAN = math.nan
 OFFSET = 0.002  # strain of the offset yield [-]
 STIFFEST = 600e9  # no wall of any fibre is stiffer: a ply of the stiffest pitch fibre is 560 GPa
@@ -113,6 +114,8 @@ class Rig:
     def stress(self, load: float) -> float:
         """Largest nominal stress [Pa] under a load [N or N m], as in a wall of one material."""
         half = self.od / 2
+        if self.kind == UNSAID:
+            return NAN
         if self.kind in ("tension", "compression", "column"):
             return load / self.area
         if self.kind == "torsion":
@@ -149,7 +152,7 @@ def check_rig(rig: Rig, where: str) -> None:
     InputError
         For an unknown kind or end, a wall above the radius, noses outside the supports.
     """
-    if rig.kind not in KINDS:
+    if rig.kind not in (*KINDS, UNSAID):
         raise unknown_key("kind of test", rig.kind, KINDS, f"{where}:kind")
     if isinstance(rig.ends, str) and rig.ends not in ENDS:
         raise unknown_key("way to hold a column", rig.ends, ENDS, f"{where}:ends")
@@ -177,6 +180,8 @@ def missing(rig: Rig) -> list[str]:
     -------
     list of str
     """
+    if rig.kind == UNSAID:
+        return ["The kind of test was not said: loads and slope stand, nothing of the wall does."]
     out = []
     if (rig.bends or rig.kind == "column") and math.isnan(rig.span):
         what = "free length" if rig.kind == "column" else "span"

@@ -24,7 +24,7 @@ _ACROSS = ("deflection_mm", "extension_mm", "travel_mm")
 WAYS = {
     "tension": _ALONG, "compression": _ALONG, "column": ("travel_mm",),
     "three-point": _ACROSS, "four-point": _ACROSS, "ring": ("deflection_mm", "travel_mm"),
-    "torsion": ("angle_deg",),
+    "torsion": ("angle_deg",), "unsaid": ("travel_mm", "deflection_mm", "extension_mm"),
 }  # fmt: skip
 
 
