@@ -36,7 +36,7 @@ def _table(table: Table, css: str = "") -> str:
     return rows_html(heads, [[clean(t) for t in row] for row in rows], css) if rows else ""
 
 
-def tests_html(words: Words, chosen: int) -> str:
+def shelf_html(words: Words, chosen: int) -> str:
     """List of the tests: name, kind, largest load, what is open.
 
     Parameters
@@ -313,5 +313,5 @@ def own_units(choice: BenchChoice) -> str:
 __all__ = [
     "all_html", "answered_html", "curve_html", "effect_html", "figures_html", "group_html",
     "notes_html", "offers_html", "own_units", "plain", "promise_html", "refused_html",
-    "tests_html", "understood_html", "weight_html",
+    "shelf_html", "understood_html", "weight_html",
 ]  # fmt: skip

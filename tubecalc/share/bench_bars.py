@@ -11,6 +11,20 @@ from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 _ROW, _TOP, _RIGHT = 22.0, 24.0, 74.0
 
 
+def plain(value: float, digits: int) -> str:
+    r"""Number with so many digits that count, never with an exponent of ten in sight.
+
+    Examples
+    --------
+    >>> plain(215939.4, 4).replace("\N{NARROW NO-BREAK SPACE}", " "), plain(0.01234, 2)
+    ('215 900', '0.012')
+    """
+    rounded = float(f"{value:.{digits}g}")
+    if abs(rounded) >= 1000:
+        return f"{rounded:,.0f}".replace(",", "\u202f")
+    return f"{rounded:.{digits}g}" if abs(rounded) < 10**digits else f"{rounded:.0f}"
+
+
 @dataclass(frozen=True)
 class Bar:
     """One test: number and name, value in the unit shown, style, whether it is a lower bound."""
@@ -44,14 +58,14 @@ def bar_picture(bars: Sequence[Bar], label: str, *, width: float = 460.0) -> Sce
     'load: 1 rod at least 3.'
     """
     rows = sorted(bars, key=lambda b: -b.value)
-    names = min(max((6.6 * min(len(b.name), 26) for b in rows), default=60.0) + 12, 0.42 * width)
+    names = min(max((7.4 * min(len(b.name), 24) for b in rows), default=60.0) + 12, 0.42 * width)
     room = width - names - _RIGHT
     most = max((b.value for b in rows), default=1.0) or 1.0
     shapes: list[Shape] = [Words(0, 13, label, "muted", 12.5)]
     for n, bar in enumerate(rows):
         y = _TOP + n * _ROW
         wide = max(1.0, bar.value / most * room)
-        letters = max(6, int((names - 10) / 6.6))
+        letters = max(6, int((names - 10) / 7.4))
         name = bar.name if len(bar.name) <= letters else f"{bar.name[: letters - 1]}…"
         shapes.append(Words(names - 8, y + 13, name, "ink", 12.5, "end"))
         box: Points = [(names, y + 3), (names + wide, y + 3), (names + wide, y + 16),
@@ -65,9 +79,11 @@ def bar_picture(bars: Sequence[Bar], label: str, *, width: float = 460.0) -> Sce
             shapes.append(Lines([arrow], line, 1.8))
             end += 8
         sign = "≥ " if bar.at_least else ""
-        shapes.append(Words(end + 6, y + 14, f"{sign}{bar.value:.4g}", "ink", 12.5))
-    said = ", ".join(f"{b.name}{' at least' if b.at_least else ''} {b.value:.4g}" for b in rows)
+        shapes.append(Words(end + 6, y + 14, f"{sign}{plain(bar.value, 4)}", "ink", 12.5))
+    said = ", ".join(
+        f"{b.name}{' at least' if b.at_least else ''} {plain(b.value, 4)}" for b in rows
+    )
     return Scene(width, _TOP + _ROW * max(len(rows), 1) + 4, tuple(shapes), f"{label}: {said}.")
 
 
-__all__ = ["Bar", "bar_picture"]
+__all__ = ["Bar", "bar_picture", "plain"]

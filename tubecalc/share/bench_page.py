@@ -24,9 +24,10 @@ from tubecalc.testing.bench_set import Bench
 from tubecalc.verdict import STANDING_CAUTION
 
 _LOOK = (
-    "td.w{white-space:normal;min-width:120px}.pics{display:grid;gap:24px 40px;"
-    "grid-template-columns:repeat(auto-fit,minmax(min(420px,100%),1fr))}.pics svg{width:100%}table{font-size:13px}"
-    "td,th{padding-right:12px;vertical-align:top}h3{margin:18px 0 6px}details{margin:6px 0}"
+    "td.w{white-space:normal;min-width:88px}.pics{display:grid;gap:24px 40px;"
+    "grid-template-columns:repeat(auto-fit,minmax(min(420px,100%),1fr))}.pics svg{width:100%}"
+    "table{font-size:12.5px}td,th{padding-right:10px;vertical-align:top}h3{margin:18px 0 6px}"
+    "details{margin:6px 0}"
     "summary{cursor:pointer}.on{border-left:4px solid var(--tc-ink);padding-left:14px}"
     "@media print{.scroll{overflow:visible}section{break-inside:auto}tr,figure{break-inside:avoid}}"
 )
@@ -52,7 +53,7 @@ def _table(table: Table) -> str:
         return ""
 
     def cell(text: str, *, number: bool) -> str:
-        css = ' class="n"' if number else (' class="w"' if len(text) > 24 else "")
+        css = ' class="n"' if number else (' class="w"' if len(text) > 14 else "")
         return f"<td{css}>{esc(text)}</td>"
 
     head = "".join(f"<th{' class=n' if n else ''}>{esc(h)}</th>" for h, n in heads)

@@ -10,7 +10,7 @@ from functools import cached_property
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
-from tubecalc.share.bench_bars import Bar, bar_picture
+from tubecalc.share.bench_bars import Bar, bar_picture, plain
 from tubecalc.share.bench_over import Trace, over_picture
 from tubecalc.share.bench_parity import Spot, ratio_picture
 from tubecalc.share.palette import Style, style
@@ -94,7 +94,9 @@ class Words:
             c = self.job.construction(key)
             return style(key, c.hatch, metal=c.metal)
         own = list(self.job.constructions)
-        return style(key or "not-said", "axial", order=own.index(key) if key in own else 5)
+        if key not in own:
+            return Style("not-said", "#9A9EA6", "axial")
+        return style(key, "axial", order=own.index(key))
 
     @cached_property
     def styles(self) -> tuple[Style, ...]:
@@ -107,22 +109,22 @@ class Words:
         """Results of every test."""
         u = self.job.units
         heads = (("test", False), ("construction", False), ("kind", False), ("size", False),
-                 ("stiffness", True), ("EI, EA or GJ", True), ("modulus", True), ("yield", True),
-                 ("largest", True), ("energy", True), ("failure", False))  # fmt: skip
+                 ("failure", False), ("largest", True), ("yield", True), ("stiffness", True),
+                 ("EI, EA or GJ", True), ("modulus", True), ("energy", True))  # fmt: skip
         rows: Rows = []
         for n, seen in enumerate(self.summary.tests, 1):
             r = seen.result
             head = (f"{n} {seen.name}", self.name(seen.entry.get("wall_of")))
             if r is None:
                 why = next(iter(seen.problems.values()), "not reduced")
-                rows.append((*head, *(NONE,) * 8, why))
+                rows.append((*head, NONE, NONE, why, *(NONE,) * 6))
                 continue
             left_out = "" if seen.entry.counted else ", left out"
+            energy = NONE if math.isnan(r.si["energy"]) else f"{plain(r.si['energy'], 3)} J"
             rows.append((
-                *head, KIND_WORDS[r.kind], size(r, u), slope(r, u), self._section(r),
-                figure(r.si["modulus"], "modulus", u), _yield(r, u), peak(r, u),
-                NONE if math.isnan(r.si["energy"]) else f"{r.si['energy']:.3g} J",
-                FAILURE_WORDS.get(r.failure, r.failure) + left_out,
+                *head, KIND_WORDS[r.kind], size(r, u),
+                FAILURE_WORDS.get(r.failure, r.failure) + left_out, peak(r, u), _yield(r, u),
+                slope(r, u), self._section(r), figure(r.si["modulus"], "modulus", u), energy,
             ))  # fmt: skip
         return heads, rows
 
@@ -165,7 +167,7 @@ class Words:
         if isinstance(told, Basis):
             return f"{figure(float(told), s.unit_kind, self.job.units)} ({told.distribution})"
         first = s.basis.get("B")
-        return "no more than a B-basis" if kind == "A" and isinstance(first, str) else told
+        return "none, as for B" if kind == "A" and isinstance(first, str) else told
 
     def notes(self) -> list[str]:
         """What must be said beside the statistics."""
@@ -283,6 +285,8 @@ class Words:
             what = "largest torque" if kind == "torsion" else "largest load"
         elif quantity == "EA":
             factor, unit, what = in_unit(1.0, "force", u), unit_label("force", u), "EA"
+            if u == "SI":
+                factor, unit = factor / 1e3, "kN"
         else:
             factor = in_unit(1.0, "bending_stiffness", u)
             unit, what = unit_label("bending_stiffness", u), quantity
@@ -323,20 +327,6 @@ def slope(r: TestResult, units: str) -> str:
         factor, unit = in_unit(1e3, "stiffness", units), unit_label("stiffness", units)
     half = "" if math.isnan(high) else f" ± {plain((high - value) * factor, 2)}"
     return f"{plain(value * factor, 4)}{half} {unit}"
-
-
-def plain(value: float, digits: int) -> str:
-    r"""Number with so many digits that count, never with an exponent of ten in sight.
-
-    Examples
-    --------
-    >>> plain(215939.4, 4).replace("\N{NARROW NO-BREAK SPACE}", " "), plain(0.01234, 2)
-    ('215 900', '0.012')
-    """
-    rounded = float(f"{value:.{digits}g}")
-    if abs(rounded) >= 1000:
-        return f"{rounded:,.0f}".replace(",", "\u202f")
-    return f"{rounded:.{digits}g}" if abs(rounded) < 10**digits else f"{rounded:.0f}"
 
 
 def peak(r: TestResult, units: str) -> str:

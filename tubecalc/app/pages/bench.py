@@ -251,7 +251,7 @@ class Page:
         words, seen = self.session.words, self.seen
         if seen is None:
             return
-        put(self.tests, view.tests_html(words, choice.chosen))
+        put(self.tests, view.shelf_html(words, choice.chosen))
         picture, layer = view.curve_html(words, seen, choice.width)
         put(self.picture, picture)
         put(self.layer, layer)
