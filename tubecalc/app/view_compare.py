@@ -16,6 +16,8 @@ from tubecalc.compare_equal import KEEP, SAME, Equal
 from tubecalc.compare_lines import SAYS, Line, lines
 from tubecalc.compare_loads import KINDS
 from tubecalc.compare_words import GRADES, Row, Suit, differences, ends_how, rows, suits
+from tubecalc.joining.job_joints import joint_rows
+from tubecalc.joining.joint_verdict import beside
 from tubecalc.share.bars import number
 from tubecalc.share.lines import Trace, line_picture
 from tubecalc.share.palette import Style
@@ -178,6 +180,7 @@ def _verdict_words(verdict: Verdict) -> str:
 def _heads(result: CompareResult) -> str:
     judged = result.judged
     cells = []
+    joints = joint_rows(result.choice.job)
     for n, st in enumerate(styles_of(judged)):
         marks = []
         if n == result.reference:
@@ -186,6 +189,9 @@ def _heads(result: CompareResult) -> str:
             picked = result.choice.job.chosen == n
             marks.append("recommended" if picked else "lightest that passes")
         note = f"<small>{', '.join(marks)}</small>" if marks else ""
+        if joint := beside(joints, judged, n):
+            bad = ' class="fails"' if "does not" in joint or "fails" in joint else ""
+            note = f"<small{bad}>{escape(joint)}</small>{note}"
         size = escape(size_words(judged.tubes[n], judged.system))
         cells.append(
             f'<th scope="col">{swatch_html(st)}{n + 1} {escape(judged.names[n])}'

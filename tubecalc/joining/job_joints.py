@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
-from tubecalc.compare import Judged
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
 from tubecalc.joining.fits import fit
@@ -17,7 +16,6 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
 from tubecalc.tube import Tube
 from tubecalc.units import to_si
-from tubecalc.verdict import Verdict
 
 PAGE, ROWS = "join", "joints"
 MOST = 50
@@ -213,7 +211,7 @@ def joint_rows(job: Job) -> tuple[JointRow, ...]:
 
 
 def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointRow:
-    name = spec.name or NAMES[spec.kind]
+    name = _plain(spec.name)[:60] or NAMES[spec.kind]
     if tube is None:
         said = "its tube is not among those of the job any more"
         return JointRow(n, -1, spec.kind, name, None, math.nan, "none", "", said)
@@ -221,8 +219,14 @@ def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointR
     try:
         made = _worked(spec, tube, job.need.factors.strength, Job(walls=job.walls))
     except InputError as error:
-        return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", f"cannot be: {error}")
+        said = _plain(f"cannot be: {error}")
+        return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", said)
     return replace(made, number=n, candidate=at, name=name)
+
+
+def _plain(text: str) -> str:
+    """Text that somebody gave without what cannot be seen in it."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
 
 
 @lru_cache(maxsize=64)
@@ -341,102 +345,5 @@ _KINDS = {
 }  # fmt: skip
 
 
-# ---- beside the verdict of a tube -----------------------------------------------------------
-def of_tube(rows: Sequence[JointRow], n: int) -> list[JointRow]:
-    """Joints of one candidate, what fails first, then the least reserve.
-
-    Parameters
-    ----------
-    rows : sequence of JointRow
-        Of the job.
-    n : int
-        Index of the candidate [-].
-
-    Returns
-    -------
-    list of JointRow
-    """
-
-    def order(r: JointRow) -> tuple[bool, float]:
-        return r.passes is not False, math.inf if math.isnan(r.reserve) else r.reserve
-
-    return sorted((r for r in rows if r.candidate == n), key=order)
-
-
-def beside(rows: Sequence[JointRow], judged: Judged, n: int) -> str:
-    """What the joints of a tube add to its verdict, in a sentence; "" where it has none.
-
-    Parameters
-    ----------
-    rows : sequence of JointRow
-        Of the job.
-    judged : Judged
-        Its tubes.
-    n : int
-        Index of the candidate [-].
-
-    Returns
-    -------
-    str
-        Says whether the joint governs.
-    """
-    mine = of_tube(rows, n)
-    if not mine:
-        return ""
-    worst = mine[0]
-    ok = judged.passes(n)
-    verdict = judged.verdicts[n]
-    tube = _least(verdict)
-    number = "" if math.isnan(worst.reserve) else f", reserve {_number(worst.reserve)}"
-    if worst.passes is False:
-        head = {True: "The tube passes, its joint does not", False: "The tube fails, and its joint "
-                "does", None: "Its joint fails"}[ok]  # fmt: skip
-    elif worst.reserve < tube:
-        head = {True: "The tube passes, joint governs", False: "The tube fails, its joint passes",
-                None: "Its joint passes"}[ok]  # fmt: skip
-    else:
-        head = "Its joint passes" if worst.passes else "Its joint has no load to bear"
-        if ok and not math.isnan(worst.reserve):
-            head = "The joint is not what limits the tube"
-    return f"{head}: {worst.name}{number}."
-
-
-def _number(value: float) -> str:
-    return f"{value:.2f}" if value < 10 else f"{value:.3g}"
-
-
-def _least(verdict: Verdict | None) -> float:
-    """Reserve of the check that governs."""
-    if verdict is None or not verdict.governing:
-        return math.inf
-    value = float(verdict.reserve[verdict.governing])
-    return -1.0 if math.isnan(value) else value
-
-
-def governed(rows: Sequence[JointRow], judged: Judged, n: int) -> JointRow | None:
-    """The joint that gives way before its tube, or fails; None where the tube decides.
-
-    Parameters
-    ----------
-    rows : sequence of JointRow
-        Of the job.
-    judged : Judged
-        Its tubes.
-    n : int
-        Index of the candidate [-].
-
-    Returns
-    -------
-    JointRow or None
-    """
-    mine, verdict = of_tube(rows, n), judged.verdicts[n]
-    tube = _least(verdict)
-    for row in mine[:1]:
-        if row.passes is False or row.reserve < tube:
-            return row
-    return None
-
-
-__all__ = ["ERRORS", "MOST", "NAMES", "PAGE", "ROWS", "JointRow", "beside", "entries",
-           "fit_arguments", "governed", "joint_rows", "of_tube", "unread", "with_joint",
-           "without_joint"]  # fmt: skip
+__all__ = ["ERRORS", "MOST", "NAMES", "PAGE", "ROWS", "JointRow", "entries", "fit_arguments",
+           "joint_rows", "unread", "with_joint", "without_joint"]  # fmt: skip

@@ -99,8 +99,8 @@ def curve_picture(bond: Bond, curve: Bond, system: str = "SI") -> Scene:
         shapes.append(Words(edge + 8, h + 4, "the tube breaks", "muted", 11.5))
     else:
         shapes.append(Words(edge + 8, _TOP + 4, "the tube bears", "muted", 11.5))
-        shapes.append(Words(edge + 8, _TOP + 20, show(float(bond.of_tube[kind][0]), unit, system),
-                            "muted", 11.5))  # fmt: skip
+        words = f"{_plain(float(f'{of_tube:.3g}'))} {unit_label(unit, system)}"
+        shapes.append(Words(edge + 8, _TOP + 20, words, "muted", 11.5))
     shapes.append(Lines([[(_LEFT + here * sx, _LOW - now * sy)]], "ink", 9.0, dot=True))
     words = f"{_plain(float(f'{now:.3g}'))} {unit_label(unit, system)}"
     shapes.append(Words(_LEFT + here * sx + 8, _LOW - now * sy + 18, words, "ink", 12.0,

@@ -14,8 +14,10 @@ from tubecalc.compare import Judged, judge, size_words
 from tubecalc.compare_words import differences
 from tubecalc.explain import LIMIT_OF, assumptions, relax
 from tubecalc.job import Job
+from tubecalc.joining.job_joints import JointRow, joint_rows
 from tubecalc.materials import materials
 from tubecalc.need import Need
+from tubecalc.share import joint_words
 from tubecalc.share.bars import Reserve, number
 from tubecalc.share.job_chart import least, ranked
 from tubecalc.share.need_words import joined, sentence
@@ -51,6 +53,15 @@ class Told:
     def shown(self) -> int:
         """The tube the page tells of: the recommended, else the one that comes nearest."""
         return self.order[0]
+
+    @cached_property
+    def joints(self) -> tuple[JointRow, ...]:
+        """Joints of the job, worked out."""
+        return joint_rows(self.job)
+
+    def joint(self, n: int) -> str:
+        """What the joints of one tube add to its verdict, "" where it has none."""
+        return joint_words.short(self.joints, self.judged, n)
 
     def verdict(self, n: int, system: str = "") -> Verdict:
         """Verdict on one tube, worded in a display system."""
@@ -117,6 +128,8 @@ def mark(told: Told) -> tuple[str, bool]:
         Sign and word.
     """
     ok = told.judged.passes(told.shown)
+    if joined := joint_words.mark(told.joints, told.judged, told.shown):
+        return joined
     if ok is None:
         return "Side by side", True
     return ("✓ Passes", True) if ok else ("✗ Does not pass", False)
@@ -145,6 +158,8 @@ def headline(told: Told, system: str) -> str:
     row = governing(v)
     if v.passes:
         does = f"{tube}, does what is asked at {told.mass(n, system)}."
+        if joint := joint_words.verdict(told.joints, told.judged, n):
+            return f"{does} {joint}"
         if not row:
             return f"{does} Nothing that is asked comes near its limit."
         what = str(row["label"])
@@ -184,12 +199,13 @@ def lead(told: Told, system: str) -> str:
     str
         "" where nothing is judged.
     """
+    joint = joint_words.reason(told.joints, told.judged, told.shown)
     if not told.judged.need.cases:
-        return ""
+        return joint
     row = governing(told.verdict(told.shown, system))
     case = f"{row['case']}: " if row and row["case"] and len(told.judged.need.cases) > 1 else ""
     why = sentence(f"{case}{row['why']}") if row else ""
-    return " ".join(p for p in (why, _against_metals(told)) if p)
+    return " ".join(p for p in (joint, why, _against_metals(told)) if p)
 
 
 def _against_metals(told: Told) -> str:
@@ -261,7 +277,11 @@ def reserves(told: Told) -> list[Reserve]:
                 CHECKS[row["check"]].label, value, row["check"] == v.governing,
                 bool(row["advisory"]), str(row["grade"]),
             )  # fmt: skip
-    return sorted(out.values(), key=lambda r: (not r.governing, r.advisory, r.value))
+    joints = joint_words.bars(told.joints, told.judged, told.shown)
+    if any(j.governing for j in joints):
+        out = {k: replace(r, governing=False) for k, r in out.items()}
+    every = [*out.values(), *joints]
+    return sorted(every, key=lambda r: (not r.governing, r.advisory, r.value))
 
 
 def cautions(told: Told, system: str) -> list[str]:
@@ -278,10 +298,11 @@ def cautions(told: Told, system: str) -> list[str]:
     -------
     list of str
     """
+    joints = joint_words.cautions(told.joints, told.shown)
     if not told.judged.need.cases:
-        return []
+        return joints
     found = told.verdict(told.shown, system).cautions
-    return [sentence(c) for c in found if c != STANDING_CAUTION]
+    return joints + [sentence(c) for c in found if c != STANDING_CAUTION]
 
 
 def assumed(told: Told, system: str) -> list[str]:
@@ -366,6 +387,7 @@ def beside(told: Told, n: int, system: str) -> list[str]:
             out.append(f"Passes; {row['label']} governs, {number(least(v))}." if row else "Passes.")
         else:
             out.append(f"Fails: {row['why']}." if row else "Fails.")
+    out += [told.joint(n)] if told.joint(n) else []
     return out + differences(told.every[system], n, told.shown)[:2]
 
 
@@ -386,7 +408,7 @@ def checks(told: Told, system: str) -> list[tuple[str, ...]]:
     """
     rows = _records(told.verdict(told.shown, system))
     own = [r["reserve"] for r in _records(told.verdict(told.shown))]
-    out: list[tuple[str, ...]] = []
+    out: list[tuple[str, ...]] = joint_words.checks(told.joints, told.shown)
     for at in sorted(range(len(rows)), key=lambda k: float(own[k])):
         row = rows[at]
         if not math.isfinite(float(row["reserve"])):

@@ -12,6 +12,7 @@ from tubecalc.compare import judge
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Job
 from tubecalc.need import Need
+from tubecalc.share import joint_words
 from tubecalc.share.bars import number
 from tubecalc.share.job_chart import least
 from tubecalc.share.need_words import case_words, joined, limits_words, sentence
@@ -117,11 +118,19 @@ def _passing(told: Told) -> Iterator[_Part]:
         yield _Part("Nothing that is asked comes near its limit.")
     else:
         yield from _governs(row, least(told.verdict(n)), "What limits it first")
+    yield from _joint(told, n)
     own, one, two = (f"It weighs {_weight(told, n)}{_against(told, k)}." for k in range(3))
     yield _Part(two, ((5, one), (1, own)))
     yield _Part(_heat(told, n), ((2, ""),))
     yield _mind(told)
     yield _Part(_STAND)
+
+
+def _joint(told: Told, n: int) -> Iterator[_Part]:
+    """The joint that governs or fails, else that the joints hold."""
+    said = joint_words.verdict(told.joints, told.judged, n) or told.joint(n)
+    if said:
+        yield _Part(held(said, 160))
 
 
 def _failing(told: Told) -> Iterator[_Part]:

@@ -14,6 +14,7 @@ from tubecalc.checks.base import FAIL
 from tubecalc.checks.service import length_of
 from tubecalc.compare_equal import value_of
 from tubecalc.laminate.elastic import Array
+from tubecalc.share import joint_words
 from tubecalc.share.need_words import sentence
 from tubecalc.share.page_words import Told, governing
 from tubecalc.share.sheet_cells import Column, Table, Value, held, number
@@ -142,7 +143,15 @@ def _verdicts(told: Told) -> list[_Filled]:
         _words("governed by", 15.0, [str(r["label"]) if r else "nothing asked" for r in rows]),
         _words("grade", 7.5, [_grade(r) if r else "–" for r in rows]),
         _words("expected error", 21.0, [_error(r) if r else "–" for r in rows]),
+        *_joints(told),
     ]
+
+
+def _joints(told: Told) -> list[_Filled]:
+    """What the joints of every tube add to its verdict; nothing for a job without joints."""
+    if not told.joints:
+        return []
+    return [_words("joint", 26.0, [held(told.joint(n), 200) for n in range(len(told.judged))])]
 
 
 def _grade(row: dict[str, Any]) -> str:
@@ -208,6 +217,9 @@ def checks(told: Told) -> Table:
 
 
 def _of_tube(told: Told, place: int, n: int) -> Iterator[tuple[Value, ...]]:
+    for label, case, reserve, grade, error, why in joint_words.checks(told.joints, n):
+        yield (place, held(told.label(n), 120), held(label, 120), case, *_joint_of(reserve), None,
+               None, "", "decides", grade, held(error), "", held(why, _REMARK))  # fmt: skip
     if not told.judged.need.cases:
         return
     table = told.verdict(n).table
@@ -223,6 +235,14 @@ def _of_tube(told: Told, place: int, n: int) -> Iterator[tuple[Value, ...]]:
             "as advice" if row["advisory"] else "decides", _grade(row), _error(row),
             held(str(row["range"])), held(sentence(why)),
         )  # fmt: skip
+
+
+def _joint_of(reserve: str) -> tuple[Value, str]:
+    """Reserve of a joint as a number, and its result in a word."""
+    if reserve in ("✓", "✗", "–"):
+        return None, {"✓": HOLDS, "✗": FAILS, "–": IDLE}[reserve]
+    value = float(reserve.lstrip("> ").replace("\u202f", ""))
+    return value, result(value, advisory=False)
 
 
 def result(reserve: float, *, advisory: bool) -> str:
