@@ -286,6 +286,10 @@ class BenchSession(HasTraits):
         key = (file.digest, file.name, entry.number, *sorted(answers.items()), "told",
                *sorted(entry.texts.items()), "frame", *behind)  # fmt: skip
         if key not in self._seen:
+            if len(self._seen) > 4 * MOST:
+                self._seen.clear()
+                self._memo.clear()
+                self._rows.clear()
             if other is not None:
                 frame = self._curves(other, choice.answers.get(other.digest, {}))[0]
             self._seen[key] = look(entry, self._curves(file, answers)[entry.number], frame)

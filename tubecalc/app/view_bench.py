@@ -79,7 +79,9 @@ def _state(seen: Seen, units: str) -> str:
     out = f"{KIND_WORDS[seen.result.kind]}, {plain(peak(seen.result, units))}"
     if not seen.entry.counted:
         out += ", left out"
-    return out if seen.curve is not None else f"{out}; from the job"
+    if seen.curve is None:
+        return f"{out}; from the job"
+    return f"{out}; a reading is to be confirmed" if seen.curve.questions else out
 
 
 def refused_html(refused: Mapping[str, str]) -> str:
@@ -151,8 +153,9 @@ def figures_html(seen: Seen, units: str) -> str:
             kind = "EA" if key in ("EA", "GA") else "bending_stiffness"
             rows.append((key, figure(r.si[key], kind, units), ""))
     if r.modulus is not None:
-        half = r.si["modulus_half"] / 1e9
-        rows.append(("modulus", f"{r.modulus.magnitude:.4g} ± {half:.2g} GPa", ""))
+        half = r.si["modulus_half"] / r.si["modulus"]
+        more = f" ± {100 * half:.2g} %" if half > 1e-6 else ""
+        rows.append(("modulus", figure(r.si["modulus"], "modulus", units) + more, ""))
     elif r.apparent_modulus is not None:
         rows.append(("apparent, no modulus", f"{r.apparent_modulus.magnitude:.4g} GPa", ""))
     if r.stress is not None:

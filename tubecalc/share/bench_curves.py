@@ -225,7 +225,10 @@ def one_picture(
     """
     curve = shown(seen, units)
     torsion = is_torsion(seen)
-    axes, shapes = around([curve], (width, height), labels(torsion=torsion, units=units), 0.0)
+    names = labels(torsion=torsion, units=units)
+    turned = [" (sign turned)" if v < 0 else "" for v in (curve.sign_x, curve.sign_y)]
+    names = names[0] + turned[0], names[1] + turned[1]
+    axes, shapes = around([curve], (width, height), names, 0.0)
     line = f"line:{style.slug}"
     if len(curve.x):
         shapes += _straight(axes, curve)

@@ -47,13 +47,13 @@ def figure(value: float, kind: str, units: str) -> str:
 
     Examples
     --------
-    >>> figure(5396466.3, "EA", "SI")
-    '5396 kN'
+    >>> figure(539646.3, "EA", "SI")
+    '539.6 kN'
     """
     if math.isnan(value):
         return NONE
     if kind == "EA":
-        return f"{value / 1e3:.4g} kN" if units == "SI" else show(value, "force", units)
+        return f"{plain(value / 1e3, 4)} kN" if units == "SI" else show(value, "force", units)
     return show(value, kind, units)
 
 

@@ -35,6 +35,7 @@ READING = (
 )  # fmt: skip
 _LENGTHS = ("span", "od", "wall", "id", "gauge_length", "inner_span", "origin", "peak_at")
 RIGID = "rigid-bar"  # the kind of a run on a rigid bar, which is no test
+RIGID_SAID = "A run on a rigid bar: it is taken out of the travel of tests that name it."
 LARGEST = 9_000_000  # bytes of a file that the page takes
 POINTS = 160  # of a curve that is kept with its result
 _LOADS = ("force_N", "torque_N_m")
@@ -284,15 +285,15 @@ def look(entry: Entry, curve: Curve, frame: Any = None) -> Seen:
     problems: dict[str, str] = {}
     result = None
     if entry.get("kind") == RIGID:
-        problems[""] = "A run on a rigid bar: it is taken out of the travel of tests that name it."
+        problems[""] = RIGID_SAID
     elif curve.ready:
         try:
             result = reduced(entry, curve, frame)
         except InputError as error:
             last = (error.where or "").split(":")[-1].strip()
             key = {"linear": "linear_from", "kind of test": "kind"}.get(last, last)
-            said = InputError(error.message, got=error.got, expected=error.expected)
-            problems[key if key in FIELDS else ""] = str(said)
+            said = str(InputError(error.message, got=error.got, expected=error.expected))
+            problems[key if key in FIELDS else ""] = said[:1].upper() + said[1:]
     elif curve.questions:
         problems[""] = "Answer the questions about its file first."
     else:
@@ -380,6 +381,7 @@ def demo() -> Demo:
 
 
 __all__ = [
-    "FIELDS", "LARGEST", "POINTS", "READING", "RIGID", "Demo", "Entry", "Seen", "demo", "digest_of",
+    "FIELDS", "LARGEST", "POINTS", "READING", "RIGID", "RIGID_SAID", "Demo", "Entry",
+    "Seen", "demo", "digest_of",
     "drawn", "entries_of", "look", "read_file", "reduced", "thin",
 ]  # fmt: skip

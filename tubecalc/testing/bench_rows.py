@@ -32,7 +32,17 @@ from typing import Any
 import numpy as np
 
 from tubecalc.errors import InputError
-from tubecalc.testing.bench import FIELDS, POINTS, READING, Array, Entry, Seen, thin
+from tubecalc.testing.bench import (
+    FIELDS,
+    POINTS,
+    READING,
+    RIGID,
+    RIGID_SAID,
+    Array,
+    Entry,
+    Seen,
+    thin,
+)
 from tubecalc.testing.reduce_kinds import KINDS, Rig, check_rig
 from tubecalc.testing.result import FAILURES, Mark, TestResult
 
@@ -44,6 +54,7 @@ _SI = (
     "first_drop", "energy",
 )  # fmt: skip
 _LONGEST, _MOST = 600, 400
+_WAITS = "It was not reduced yet; drop its file here again."
 
 
 def row_of(seen: Seen, answers: Mapping[str, str]) -> dict[str, Any]:
@@ -118,7 +129,7 @@ def seen_of(row: Mapping[str, Any]) -> tuple[Seen, dict[str, str]]:
     """
     try:
         return _seen(row)
-    except (KeyError, TypeError, ValueError, AttributeError, InputError) as error:
+    except (LookupError, TypeError, ValueError, AttributeError, InputError) as error:
         where = row.get("file") if isinstance(row.get("file"), str) else "test"
         raise InputError("is damaged", where=f"test {where}"[:90],
                          got=str(error)[:80]) from None  # fmt: skip
@@ -138,7 +149,8 @@ def _seen(row: Mapping[str, Any]) -> tuple[Seen, dict[str, str]]:
         raise ValueError("curve")
     understood = tuple(_text(t) for t in row.get("understood", [])[:_MOST])
     result = _result(row) if "figures" in row else None
-    problems = {} if result else {"": "It was not reduced yet; drop its file here again."}
+    waits = RIGID_SAID if told.get("kind") == RIGID else _WAITS
+    problems = {} if result else {"": waits}
     return (
         Seen(entry, None, result, problems, np.array(x), np.array(y), understood,
              _text(row["name"])),

@@ -165,7 +165,7 @@ class Page:
                 self.session.change(chosen=place)
         elif kind == "view" and word.isdigit():
             self.session.change(width=max(300, min(1400, int(word[:6]))))
-        elif kind == "mark" and len(parts) == 4:
+        elif kind == "mark" and len(parts) == 4 and parts[3][:12].replace(".", "", 1).isdecimal():
             self.move(word, float(parts[3][:12]))
         elif kind == "toobig":
             self.session.status = (

@@ -1,0 +1,494 @@
+"""Page `bench` without a browser: files in, questions, marks, statistics, the job it leaves."""
+
+from __future__ import annotations
+
+import csv
+import re
+from html import unescape
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+from ipywidgets import HTML
+from ipywidgets.widgets.widget import _instances
+
+from tubecalc.app.bench_carry import choice_of
+from tubecalc.app.bench_out import WAYS, written
+from tubecalc.app.pages import bench
+from tubecalc.app.pages.start import start_html
+from tubecalc.app.text import head_html
+from tubecalc.datafiles import data_dir
+from tubecalc.errors import InputError
+from tubecalc.job import Candidate, Job
+from tubecalc.need import Need
+from tubecalc.testing.bench import LARGEST
+from tubecalc.testing.bench_rows import ROW
+
+HOSTILE = '<img src=x onerror="alert(1)">&"\'</style><script>x</script>'
+SLOPE = 200.0
+
+
+def beam(slope: float = SLOPE, top: float = 5.0, heads: str = "travel_mm,force_N") -> bytes:
+    """A straight line to a break: the slope is the truth."""
+    travel = np.linspace(0, top, 201)
+    rows = [f"{x:.5f},{slope * x:.4f}" for x in travel] + [f"{top + 0.02:.5f},3.0"]
+    return "\n".join([heads, *rows, ""]).encode()
+
+
+@pytest.fixture
+def page() -> bench.Page:
+    return bench.open_page("")
+
+
+@pytest.fixture(scope="module")
+def opened() -> bench.Page:
+    """The page with the invented set; tests that change it open their own."""
+    made = bench.open_page("")
+    made.demo.click()
+    return made
+
+
+def drop(page: bench.Page, *files: tuple[str, bytes]) -> None:
+    page._uploaded({"new": [{"name": n, "content": memoryview(c)} for n, c in files]})
+
+
+def put(page: bench.Page, **texts: str) -> None:
+    """Type into fields of the test that is shown."""
+    for key, text in texts.items():
+        page.form.form.fields[f"t.{key}"].input.value = text
+
+
+def told(page: bench.Page) -> bench.Page:
+    drop(page, ("beam.csv", beam()))
+    page.form.form.menus["t.kind"][0].value = "three-point"
+    put(page, od="10 mm", id="8 mm", span="240 mm")
+    return page
+
+
+def choose(page: bench.Page, n: int) -> None:
+    page._heard({"new": f"1|pick|t{n}"})
+
+
+def words(html: str) -> str:
+    return unescape(re.sub(r"<[^>]+>", " ", html))
+
+
+def result(page: bench.Page):
+    return page.seen.result
+
+
+def shown(page: bench.Page) -> str:
+    """Everything that the page shows as HTML."""
+    parts = [page.head, page.tests, page.picture, page.layer, page.figures, page.notes,
+             page.understood, page.refused, page.all, page.group, page.promise, page.weight,
+             page.offers, page.on, page.status, *page.reading.texts, page.reading.answered,
+             page.keeper.store]  # fmt: skip
+    return "".join(p.value for p in parts)
+
+
+# --- opening --------------------------------------------------------------------------------
+
+
+def test_the_page_opens_empty_and_says_its_limits(page) -> None:
+    assert "9 MB" in page.upload.tooltip
+    assert "9 MB" in "".join(c.value for c in page.top.children if isinstance(c, HTML))
+    assert all("tc-gone" in room._dom_classes for room in page.rooms.values())
+    assert 'href="bench.ipynb"' in head_html("choose")
+    assert 'href="bench.ipynb"' in start_html()
+    with pytest.raises(InputError, match="no test is reduced yet"):
+        written("html", page.session.words)
+
+
+def test_the_invented_set_reads_and_reduces_to_its_truth(opened) -> None:
+    """Truth is the index's, by which the curves were made."""
+    with (data_dir() / "tests" / "index.csv").open(encoding="utf-8") as lines:
+        rows = {r["specimen"]: r for r in csv.DictReader(lines)}
+    found = {s.name: s for s in opened.session.words.summary.tests}
+    assert opened.session.refused == {}
+    assert set(rows) <= set(found)
+    for name, row in rows.items():
+        got = found[name].result
+        unit = {"N/mm": "N/mm", "N m/deg": "N*m/deg"}[row["stiffness_unit"]]
+        want = float(row["true_stiffness"])
+        if row["construction"] in ("304-cold-drawn", "6063-T6"):
+            assert got.stiffness.to(unit).magnitude == pytest.approx(want, rel=0.03), name
+        assert got.peak_is_at_least == (
+            row["failure"] in ("grip", "jaw", "slip", "run-out", "stopped")
+        ), name
+
+
+def test_every_section_shows_the_set(opened) -> None:
+    for key in opened.rooms:
+        opened.sections.value = key
+    assert "at least" in words(opened.all.value)
+    assert opened.all.value.count("<svg") == 4
+    assert "broken specimen" in words(opened.group.value)
+    assert "measured over promised" in opened.promise.value
+    assert "per g/m" in opened.weight.value
+    opened.sections.value = "test"
+
+
+# --- files and questions ------------------------------------------------------------------------
+
+
+def test_a_bad_file_is_named_and_the_others_go_on(page) -> None:
+    drop(page, ("good.csv", beam()), (HOSTILE + ".csv", b"rubbish\n"), ("none.txt", b""),
+         ("other.csv", beam(100.0)))  # fmt: skip
+    assert [e.file for e in page.session.choice.entries] == ["good.csv", "other.csv"]
+    said = words(page.refused.value)
+    assert HOSTILE[:20] in said
+    assert "none.txt" in said
+    assert "<img" not in page.refused.value
+    assert page.session.status.startswith("Read 2 tests of 2 files. 2 files are left out")
+
+
+def test_a_file_that_is_too_large_is_refused_with_the_way_out(page) -> None:
+    drop(page, ("big.csv", b"0" * (LARGEST + 1)), ("good.csv", beam()))
+    assert "at most 9 MB" in words(page.refused.value)
+    assert "tubecalc reduce" in words(page.refused.value)
+    assert len(page.session.choice.entries) == 1
+    page._heard({"new": f"m3|toobig|{HOSTILE}.csv"})
+    assert "too large for the page" in words(page.status.value)
+    assert "<img" not in page.status.value
+
+
+def test_the_same_file_twice_is_one(page) -> None:
+    drop(page, ("a.csv", beam()))
+    drop(page, ("b.csv", beam()))
+    assert len(page.session.choice.entries) == 1
+    assert "is here already" in words(page.refused.value)
+
+
+def test_a_question_is_a_menu_that_reads_again(page) -> None:
+    drop(page, ("ask.csv", beam(heads="mm,load")))
+    assert page.seen.asked == 1
+    assert "question" in words(page.tests.value)
+    menu = page.reading.menus[0]
+    label = next(t for t, _ in menu.options if t.split()[0].strip(",:") == "kN")
+    menu.value = next(v for t, v in menu.options if t == label)
+    assert page.session.choice.answers[page.session.choice.entry.digest] == {"force_unit": "kN"}
+    assert page.seen.asked == 0
+    assert page.seen.curve.data["force_N"].max() == pytest.approx(SLOPE * 5.0 * 1000, rel=1e-6)
+    assert "kN" in page.reading.answered.value
+    page.reading.again.click()
+    assert page.seen.asked == 1
+
+
+def test_what_was_understood_is_said_and_may_be_corrected(page) -> None:
+    text = "Weg;Kraft;Kraft 2\nmm;kN;kN\n" + "".join(f"{k};{2 * k};{3 * k}\n" for k in range(40))
+    drop(page, ("de.csv", text.encode()))
+    said = words(page.understood.value)
+    assert '"Weg" in mm is the travel' in said
+    assert "semicolon" in said
+    page.reading.form.menus["r.force"][0].value = "Kraft"
+    assert '"Kraft" in kN is the force' in words(page.understood.value)
+    page.reading.form.menus["r.force"][0].value = "Kraft 2"
+    assert page.seen.curve.data["force_N"].max() == pytest.approx(3 * 39 * 1000)
+
+
+def test_an_answer_that_cannot_be_is_refused_and_nothing_changes(page) -> None:
+    drop(page, ("a.csv", beam()))
+    before = page.seen
+    page.reading.form.fields["r.force_unit"].input.value = "stone"
+    assert page.session.status
+    assert page.seen is before
+    assert page.session.choice.answers.get(before.entry.digest, {}) == {}
+
+
+# --- one test -----------------------------------------------------------------------------------
+
+
+def test_a_test_says_what_it_needs_and_then_its_figures(page) -> None:
+    drop(page, ("beam.csv", beam()))
+    assert "kind of test" in words(page.notes.value)
+    page.form.form.menus["t.kind"][0].value = "three-point"
+    assert "span is missing" in words(page.notes.value)
+    put(page, od="10 mm", id="8 mm", span="240 mm")
+    inertia = np.pi / 64 * (0.010**4 - 0.008**4)  # by hand
+    EI = SLOPE * 1e3 * 0.24**3 / 48
+    assert result(page).EI.magnitude == pytest.approx(EI, rel=2e-3)
+    assert result(page).modulus.magnitude == pytest.approx(EI / inertia / 1e9, rel=2e-3)
+    assert "beam: bending, one nose, 10 × 8 mm, span 240 mm" in words(page.figures.value)
+
+
+def test_a_wrong_size_is_said_at_its_field(page) -> None:
+    told(page)
+    put(page, wall="9 mm", id="")
+    said = unescape(page.form.form.fields["t.wall"].message.value)
+    assert "thicker than the radius" in said
+    assert page.form.form.fields["t.wall"].input.value == "9 mm"
+    put(page, wall="1 mm")
+    assert result(page) is not None
+    put(page, od="10 stone")
+    assert page.form.form.fields["t.od"].message.value
+
+
+def test_a_mark_is_dragged_written_and_forgotten(page) -> None:
+    told(page)
+    assert page.layer.value.count("tc-handle") >= 4
+    found = {m.key: m.x for m in result(page).marks}
+    page._heard({"new": "m1|mark|linear_to|260.0"})
+    entry = page.session.choice.entry
+    moved = float(entry.get("linear_to").split()[0])
+    assert 0 < moved < found["linear-to"]
+    assert float(entry.get("linear_from").split()[0]) == pytest.approx(found["linear-from"], 1e-3)
+    assert {m.key: m.x for m in result(page).marks}["linear-to"] == pytest.approx(moved, abs=0.05)
+    put(page, peak_at="2.5 mm")
+    assert result(page).peak.to("N").magnitude == pytest.approx(SLOPE * 2.5, rel=0.01)
+    page.form.found.click()
+    assert {m.key: m.x for m in result(page).marks} == pytest.approx(found)
+    for wild in ("m2|mark|linear_to|nan", "m3|mark|x|1", "m4|mark|origin|abc", "m5|mark", "|||"):
+        page.bus.value = wild
+    assert page.session.choice.entry.get("linear_to") == ""
+    assert "fault of its own" not in page.session.status
+
+
+def test_grip_failure_is_at_least_everywhere(page) -> None:
+    told(page)
+    page.form.form.menus["t.failure"][0].value = "grip"
+    assert result(page).peak_is_at_least
+    assert "at least" in words(page.figures.value)
+    assert "at least" in words(page.tests.value)
+    (stat, *_) = page.session.words.summary.groups[0].stats
+    assert stat.sample.broken == 0
+    assert np.isnan(stat.sample.mean)
+
+
+def test_others_are_told_the_same_where_nothing_is_told(page) -> None:
+    told(page)
+    drop(page, ("b.csv", beam(190.0)), ("c.csv", beam(210.0)))
+    choose(page, 2)
+    put(page, od="12 mm", wall="1 mm")
+    choose(page, 0)
+    page.form.alike.click()
+    second, third = page.session.choice.entries[1:]
+    assert (second.get("od"), second.get("id"), second.get("span")) == ("10 mm", "8 mm", "240 mm")
+    assert (third.get("od"), third.get("id"), third.get("wall")) == ("12 mm", "", "1 mm")
+    assert third.get("kind") == "three-point"
+
+
+def test_the_frame_is_taken_out_by_the_file_of_its_run(page) -> None:
+    told(page)
+    drop(page, ("bar.csv", beam(2000.0, 1.0)))
+    choose(page, 0)
+    put(page, frame="bar.csv")
+    want = 1 / (1 / SLOPE - 1 / 2000.0)
+    assert result(page).stiffness.to("N/mm").magnitude == pytest.approx(want, rel=0.01)
+
+
+# --- all together ---------------------------------------------------------------------------------
+
+
+def group(page: bench.Page, tops: tuple[float, ...], failure: str = "crush") -> None:
+    """Alike tests with these largest travels."""
+    told(page)
+    page.form.form.menus["t.wall_of"][0].value = "pultruded"
+    drop(page, *((f"t{k}.csv", beam(120.0 + 0.1 * k, top)) for k, top in enumerate(tops)))
+    choose(page, 0)
+    page.form.alike.click()
+    page.session.remove()
+    for n in range(len(tops)):
+        choose(page, n)
+        page.form.form.menus["t.failure"][0].value = failure
+
+
+def test_statistics_follow_what_counts(page) -> None:
+    tops = (4.0, 4.2, 4.4, 4.1, 4.3)
+    group(page, tops)
+    (found,) = page.session.words.summary.groups
+    peaks = [(120.0 + 0.1 * k) * top for k, top in enumerate(tops)]
+    peak = found.stats[0]
+    assert peak.sample.mean == pytest.approx(np.mean(peaks), rel=1e-3)
+    factor = 3.4066  # one-sided tolerance factor, 5 tests, 90 % / 95 %: Owen, SCR-607 (1963)
+    want = np.mean(peaks) - factor * np.std(peaks, ddof=1)
+    assert float(peak.basis["B"]) == pytest.approx(want, rel=2e-3)
+    page.sections.value = "group"
+    page.law.value = "weibull"
+    assert "weibull" in words(page.group.value)
+    page.sections.value = "test"
+    choose(page, 4)
+    page.form.form.menus["t.count"][0].value = "no"
+    assert len(page.session.words.summary.groups[0].members) == 4
+    assert "left out" in words(page.tests.value)
+
+
+def test_two_broken_tests_carry_no_basis_and_it_says_how_many_more(page) -> None:
+    group(page, (4.0, 4.2))
+    page.sections.value = "group"
+    assert "1 more that breaks is the least" in words(page.group.value)
+
+
+def test_a_factor_is_off_until_it_is_switched_on_and_then_said(page) -> None:
+    group(page, (1.0, 1.02, 1.04, 1.06))
+    need = Need.from_toml('[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.2 m"')
+    job = Job(need, (Candidate("pultruded", 0.010, 0.008),))
+    page.session.change(job=job)
+    page.sections.value = "promise"
+    assert page.on.value == ""
+    assert page._keys == [("pultruded", "crush")]
+    page.factors[0].value = True
+    said = words(page.on.value)
+    assert "Calibrated by 4 tests: pultruded" in said
+    before, after = re.findall(r"least reserve ([\d.]+) as computed, ([\d.]+) with", said)[0]
+    assert float(after) < float(before)
+    assert "Calibrated by 4 tests" in words(written("html", page.session.words)[1].decode())
+    again = bench.open_page("")
+    again._take(page.session.job(), "")
+    assert again.session.words.calibration.on == {("pultruded", "crush")}
+    page.factors[0].value = False
+    assert page.on.value == ""
+
+
+def test_two_files_that_are_one_test_are_said(page) -> None:
+    told(page)
+    noisy = beam().decode().replace(",3.0", ",3.1")
+    drop(page, ("copy.csv", noisy.encode()))
+    page.sections.value = "all"
+    assert "one and the same test" in words(page.all.value)
+
+
+def test_what_cannot_be_promised_says_why(page) -> None:
+    told(page)
+    page.sections.value = "promise"
+    page.form.form.menus["t.wall_of"][0].value = ""
+    assert "say what the tube was made of" in " ".join(page.session.words.unsaid())
+
+
+# --- the job --------------------------------------------------------------------------------------
+
+
+def test_results_go_into_the_job_and_come_back(opened) -> None:
+    job = opened.session.job()
+    text = job.to_toml()
+    assert all(row["row"] == ROW for row in job.tests)
+    page = bench.open_page("")
+    assert page._take(Job.from_toml(text), text) == []
+    for table in ("results", "statistics", "ratios"):
+        assert getattr(page.session.words, table)() == getattr(opened.session.words, table)(), table
+    assert page.session.job() == job
+    assert "from the job" in words(page.tests.value)
+
+
+def test_without_its_file_a_test_keeps_its_figures_and_says_so(page) -> None:
+    told(page)
+    before = page.session.job()
+    page._take(Job.from_toml(before.to_toml()), "")
+    page.session.choice = choice_of(before)[0]
+    figures = page.figures.value
+    put(page, od="20 mm")
+    assert "drop it on the page again" in unescape(page.form.form.fields["t.od"].message.value)
+    assert page.figures.value == figures
+    put(page, name="renamed")
+    assert page.session.choice.entry.get("name") == "renamed"
+    drop(page, ("again.csv", beam()))
+    assert page.seen.curve is not None
+    assert page.session.choice.entry.get("span") == "240 mm"
+    put(page, od="20 mm", id="16 mm")
+    assert result(page).rig.od == pytest.approx(0.020)
+
+
+def test_rows_of_others_stay_in_the_job(page) -> None:
+    page._take(Job(tests=({"load": 3, "who": "another"},)), "")
+    told(page)
+    assert page.session.job().tests[0] == {"load": 3, "who": "another"}
+    assert len(page.session.job().tests) == 2
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("kind", "folding"), ("number", 0), ("number", True), ("figures", {"peak": "much"}),
+        ("figures", {"peak": float("nan")}), ("marks", [["a"]]), ("rig", {}),
+        ("curve", {"x": [1.0]}),
+        ("curve", {"x": [1.0], "y": [1.0, 2.0]}), ("told", "x"), ("name", 3), ("failure", "bored"),
+        ("at_least", 1),
+        ("rig", {"ends": "pinned-pinned", "at_nose": True, "od": 0.01, "wall": 9.0}),
+        ("notes", [1]), ("digest", 1), ("curve", {"x": [0.0] * 999, "y": [0.0] * 999}),
+    ],
+)  # fmt: skip
+def test_a_damaged_row_is_left_out_and_named(page, key, value) -> None:
+    told(page)
+    (row,) = page.session.job().tests
+    other = bench.open_page("")
+    said = other._take(Job(tests=({**row, key: value}, {**row, "digest": "other"})), "")
+    assert said == ["A test of this job is damaged and is left out: beam.csv."]
+    assert len(other.session.choice.entries) == 1
+
+
+def test_state_in_a_job_is_not_believed(page) -> None:
+    told(page)
+    job = page.session.job()
+    for state in ({"section": "x", "chosen": 99, "law": 3, "on": "all"}, {"on": [["a"], [1, 2]]},
+                  {"chosen": True, "on": [["pultruded", "crush"]]}):  # fmt: skip
+        other = bench.open_page("")
+        other._take(Job(tests=job.tests, page={"bench": state}), "")
+        assert other.seen is not None
+        assert other.session.words.calibration.on == frozenset()
+
+
+# --- strangers ------------------------------------------------------------------------------------
+
+
+class Tags(HTMLParser):
+    """Names of tags, and attributes that run something."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: set[str] = set()
+        self.runs: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        self.runs += [k for k, v in attrs if k.startswith("on") or "script:" in (v or "")]
+
+
+def test_hostile_names_and_cells_are_words(page) -> None:
+    quoted = HOSTILE.replace('"', '""')
+    heads = f'"{quoted} travel (mm)","{quoted} force (N)"\n'
+    rows = "".join(f"{k},{2 * k}\n" for k in range(60))
+    drop(page, (f"{HOSTILE}.csv", f"{HOSTILE}\n{heads}{rows}".encode()),
+         ("ok.csv", beam(heads=f"mm,{HOSTILE} load")), (HOSTILE, b"\x00\x01"))  # fmt: skip
+    page.form.form.menus["t.kind"][0].value = "three-point"
+    put(page, name=HOSTILE, od=HOSTILE, frame=HOSTILE)
+    put(page, od="10 mm", frame="")
+    for n in range(len(page.session.choice.entries)):
+        choose(page, n)
+        for key in page.rooms:
+            page.sections.value = key
+    seen = Tags()
+    seen.feed(shown(page))
+    assert seen.tags.isdisjoint({"img", "script"})
+    assert seen.runs == []
+    assert "onerror" in unescape(shown(page))
+
+
+def test_nothing_grows_while_a_test_is_worked_on(page) -> None:
+    told(page)
+    before = len(_instances)
+    for k in range(25):
+        page._heard({"new": f"m{k}|mark|origin|{70 + k}.0"})
+        put(page, span=f"{240 + k} mm")
+    for key in page.rooms:
+        page.sections.value = key
+    assert len(_instances) == before
+
+
+def test_the_curve_stays_light(page) -> None:
+    travel = np.linspace(0, 5, 100_000)
+    rows = "".join(f"{x:.6f},{200 * x:.5f}\n" for x in travel.tolist())
+    drop(page, ("long.csv", f"travel_mm,force_N\n{rows}".encode()))
+    assert len(page.seen.x) < 2000
+    assert page.seen.y.max() == pytest.approx(1000.0)
+    assert len(page.session.job().to_toml()) < 20_000
+
+
+def test_every_way_out_is_written(opened) -> None:
+    starts = {"html": b"<!DOCTYPE html>", "xlsx": b"PK", "png": b"\x89PNG", "svg": b"<?xml",
+              "pdf": b"%PDF"}  # fmt: skip
+    for key in WAYS:
+        name, content = written(key, opened.session.words)
+        assert name.endswith(f".{key}")
+        assert content.startswith(starts[key])
+    opened.out.buttons["html"].click()
+    assert "data-autodownload" in opened.out.file.value
+    assert "Saved" in opened.out.said.value
