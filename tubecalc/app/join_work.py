@@ -190,6 +190,10 @@ def slide_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) ->
         known = {k: f"slide.{k}" for k in ("overlap", "outside", "bore", "iso", "out_of_round")}
         known |= {"inner": at, "outer": at, "od": at, "id": at, "wall": "slide.wall",
                   "ground": "slide.outside"}  # fmt: skip
+        if (error.where or "").startswith("iso286"):
+            typed = (k for k in ("iso", "outside", "bore") if reader.given(f"slide.{k}"))
+            reader.wrong[f"slide.{next(typed, 'iso')}"] = sentence(error)
+            return None
         reader.refuse(error, "slide", known)
         return None
     return SlideFound(made, spec, _worn(choice, reader, made))
