@@ -1,0 +1,99 @@
+"""Page `join` in Chromium: answers follow the fields, the slider drives, joints travel, phones."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+TOKEN = "let-me-in"
+
+
+@pytest.fixture
+def opened(browser: Any, address: str):
+    made = []
+
+    def go(width: int = 1440, dark: bool = False) -> tuple[Any, list[str]]:
+        scheme = "dark" if dark else "light"
+        context = browser.new_context(
+            viewport={"width": width, "height": 1000}, color_scheme=scheme, accept_downloads=True
+        )
+        made.append(context)
+        page, wrong = context.new_page(), []
+        page.on("console", lambda m: m.type == "error" and wrong.append(m.text))
+        page.on("pageerror", lambda e: wrong.append(str(e)))
+        page.on(
+            "request",
+            lambda r: r.url.split("//")[-1].startswith(address.split("//")[-1])
+            or r.url.startswith(("data:", "blob:")) or wrong.append(r.url),
+        )  # fmt: skip
+        page.goto(f"{address}/voila/render/join.ipynb?token={TOKEN}")
+        page.wait_for_selector(".tc-joinpic svg", timeout=120_000)
+        return page, wrong
+
+    yield go
+    for context in made:
+        context.close()
+
+
+def room(page: Any, words: str) -> None:
+    page.get_by_role("button", name=words, exact=True).first.click()
+
+
+def answer(page: Any, words: str) -> None:
+    page.wait_for_selector(f".tc-joinroom:not(.tc-gone) .tc-verdict >> text={words}",
+                           timeout=15_000)  # fmt: skip
+
+
+def test_equal_sizes_bind_smaller_ones_slide_and_a_wrong_size_greys(opened) -> None:
+    page, wrong = opened()
+    answer(page, "Will bind.")
+    size = page.get_by_label("its outside, or its bore")
+    size.fill("25.4 mm")
+    size.press("Enter")
+    answer(page, "Slides")
+    size.fill("27 mm")
+    size.press("Enter")
+    page.wait_for_selector(".tc-joinroom .tc-bad >> text=larger than the bore")
+    page.wait_for_selector(".tc-joinroom .tc-stale .tc-verdict")
+    assert size.input_value() == "27 mm"
+    size.fill("25.4 mm")
+    size.press("Enter")
+    page.wait_for_function("() => !document.querySelector('.tc-joinroom .tc-stale')")
+    assert wrong == []
+
+
+def test_the_slider_drives_the_bond_and_the_joint_stands_on_compare(opened) -> None:
+    page, wrong = opened()
+    room(page, "Will the bond hold")
+    answer(page, "Holds.")
+    before = page.locator(".tc-joinslide .noUi-handle").bounding_box()
+    assert before is not None
+    page.locator(".tc-joinslide .noUi-handle").focus()
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('.tc-joinroom:not(.tc-gone) input')]"
+        ".some((x) => /^3[1-9]|^[4-9]/.test(x.value) && x.value.endsWith(' mm'))", timeout=15_000,
+    )  # fmt: skip
+    room(page, "put this joint into the job")
+    page.wait_for_selector(".tc-joinjob >> text=bonded joint")
+    page.get_by_role("link", name="compare", exact=True).click()
+    page.wait_for_selector(".tc-cmp", timeout=120_000)
+    page.wait_for_selector(".tc-cmp >> text=bonded joint", timeout=30_000)
+    assert wrong == []
+
+
+@pytest.mark.parametrize(("width", "dark"), [(390, False), (1024, True)])
+def test_every_room_fits_the_screen(opened, width, dark) -> None:
+    page, wrong = opened(width, dark)
+    for words in ("Telescoping pole", "Will the bond hold", "Bolts, threads, clamps",
+                  "Which metal may touch it", "Heat"):  # fmt: skip
+        room(page, words)
+        page.wait_for_selector(".tc-joinroom:not(.tc-gone) .tc-verdict", timeout=15_000)
+        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        assert wide <= 0, words
+    room(page, "In the workshop")
+    page.wait_for_selector("text=What harms people, first")
+    assert wrong == []
