@@ -83,18 +83,22 @@
     if (stack && stack !== watched) { watched = stack; sizes.observe(stack); }
   }).observe(document.body, { childList: true, subtree: true });
 
-  // ---- files that are too large
-  document.addEventListener("change", function (event) {
-    const input = event.target;
-    if (!input.matches || !input.matches('input[type="file"]')) return;
-    const files = Array.from(input.files || []);
+  // ---- files that are too large; the widget's own input is in no document, so it is met on click
+  function weigh(event) {
+    const files = Array.from(event.target.files || []);
     const big = files.find((f) => f.size > MOST);
     const all = files.reduce((sum, f) => sum + f.size, 0);
     if (!big && all <= TOGETHER) return;
-    if (!document.querySelector(".tc-uptests")) return;
     event.stopImmediatePropagation();
-    event.preventDefault();
     send("toobig|" + (big ? big.name.replace(/\|/g, " ") : "All of it together"));
-    input.value = "";
-  }, true);
+    event.target.value = "";
+  }
+  const click = HTMLInputElement.prototype.click;
+  HTMLInputElement.prototype.click = function () {
+    if (this.type === "file" && this.multiple && !this.dataset.weighed && document.querySelector(".tc-uptests")) {
+      this.dataset.weighed = "1";
+      this.addEventListener("change", weigh, true);
+    }
+    return click.apply(this, arguments);
+  };
 })();
