@@ -119,7 +119,10 @@ def mind_html(items: Sequence[str]) -> str:
 
 def scene_html(scene: Scene) -> str:
     """Picture in a box that scrolls sideways where the screen is small."""
-    return f'<div class="tc-wide tc-joinpic">{svg(scene)}</div>'
+    return (
+        '<div class="tc-wide tc-joinpic" role="group" tabindex="0" aria-label="picture">'
+        f"{svg(scene)}</div>"
+    )
 
 
 def tube_words(found: TubeFound, system: str) -> str:
@@ -297,9 +300,10 @@ def joints_html(rows: Sequence[JointRow], choice: JoinChoice) -> str:
     told = []
     for r in rows:
         tube = f"{r.candidate + 1} {names[r.candidate]}" if r.candidate >= 0 else "–"
-        ok = "–" if r.passes is None else "✓ passes" if r.passes else "✗ fails"
+        ok = "–" if r.passes is None else "✓\u00a0passes" if r.passes else "✗\u00a0fails"
         reserve = "–" if math.isnan(r.reserve) else number(r.reserve)
-        told.append([str(r.number + 1), r.name, tube, ok, reserve, r.grade, capital(r.why)])
+        grade = r.grade if r.grade in "ABC" else "–"
+        told.append([str(r.number + 1), r.name, tube, ok, reserve, grade, capital(r.why)])
     heads = [("", False), ("joint", False), ("on tube", False), ("", False), ("reserve", True),
              ("grade", False), ("why", False)]  # fmt: skip
     return "<h2>Joints of this job</h2>" + rows_html(heads, told)

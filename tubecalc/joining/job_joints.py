@@ -11,10 +11,12 @@ from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
+from tubecalc.joining import fit_words
 from tubecalc.joining.fits import fit
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
 from tubecalc.tube import Tube
+from tubecalc.unit_display import show
 from tubecalc.units import to_si
 
 PAGE, ROWS = "join", "joints"
@@ -217,7 +219,8 @@ def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointR
         return JointRow(n, -1, spec.kind, name, None, math.nan, "none", "", said)
     at = job.candidates.index(tube)
     try:
-        made = _worked(spec, tube, job.need.factors.strength, Job(walls=job.walls))
+        made = _worked(spec, tube, job.need.factors.strength,
+                       Job(walls=job.walls, units=job.units))  # fmt: skip
     except InputError as error:
         said = _plain(f"cannot be: {error}")
         return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", said)
@@ -309,7 +312,8 @@ def _fitted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     inner, outer, given = fit_arguments(spec, tube, walls)
     found = fit(inner, outer, press=spec.kind == "press", **given)
     passes = found.verdict == "grips" if spec.kind == "press" else found.slides
-    return _row(spec.kind, passes, math.nan, found.grade, _CLASSES[found.grade], found.why)
+    why = fit_words.why(found, walls.units)
+    return _row(spec.kind, passes, math.nan, found.grade, _CLASSES[found.grade], why)
 
 
 def _bolted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
@@ -326,7 +330,7 @@ def _clamped(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow
     if "style" in given:  # the word "kind" is that of the joint
         given["kind"] = given.pop("style")
     found = split_clamp(tube, **given)
-    why = f"{found.why}; it holds {found.slip:.3g} N by friction there"
+    why = f"{found.why}; it holds {show(found.slip, 'force', walls.units)} by friction there"
     if asked is None:
         return _row("clamp", None, math.nan, found.grade, ERRORS["C"], why)
     load = abs(float(to_si(asked, "force", what="load", where="joint"))) * factor

@@ -137,11 +137,13 @@ def bars(rows: Rows, judged: Judged, n: int) -> list[Reserve]:
     ]  # fmt: skip
 
 
-def cautions(rows: Rows, n: int) -> list[str]:
-    """What to mind with the joints of a tube."""
-    mine = of_tube(rows, n)
+def cautions(rows: Rows, judged: Judged, n: int) -> list[str]:
+    """What to mind with the joints of a tube; the one that governs is told of in the verdict."""
+    mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
-    return out + [f"{r.name}: {sentence(r.why)}" for r in mine if r.passes is False]
+    return out + [
+        sentence(f"{r.name}: {r.why}") for r in mine if r.passes is False and r is not first
+    ]  # fmt: skip
 
 
 __all__ = ["bars", "cautions", "checks", "mark", "reason", "short", "told", "verdict"]

@@ -298,7 +298,7 @@ def cautions(told: Told, system: str) -> list[str]:
     -------
     list of str
     """
-    joints = joint_words.cautions(told.joints, told.shown)
+    joints = joint_words.cautions(told.joints, told.judged, told.shown)
     if not told.judged.need.cases:
         return joints
     found = told.verdict(told.shown, system).cautions
