@@ -482,6 +482,18 @@ def test_the_curve_stays_light(page) -> None:
     assert len(page.session.job().to_toml()) < 20_000
 
 
+def test_many_tests_are_told_in_turn_and_fit_a_job(page, monkeypatch) -> None:
+    monkeypatch.setattr("tubecalc.app.bench_state._PATIENCE", -1.0)
+    said: list[str] = []
+    page.session.observe(lambda change: said.append(change["new"]), names="status")
+    drop(page, *((f"t{k}.csv", beam(100.0 + k)) for k in range(30)))
+    assert "Reading 7 of 30: t6.csv …" in said
+    assert "Reducing 30 of 30 …" in said
+    assert said[-1] == "Read 30 tests of 30 files."
+    monkeypatch.setattr("tubecalc.app.bench_state._TOGETHER", 30 * 50)
+    assert all(len(row["curve"]["x"]) <= 50 for row in page.session.rows())
+
+
 def test_every_way_out_is_written(opened) -> None:
     starts = {"html": b"<!DOCTYPE html>", "xlsx": b"PK", "png": b"\x89PNG", "svg": b"<?xml",
               "pdf": b"%PDF"}  # fmt: skip

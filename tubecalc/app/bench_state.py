@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from time import monotonic
 from typing import Any
 
 from traitlets import Any as AnyTrait
@@ -14,6 +15,7 @@ from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.share.bench_words import Words
 from tubecalc.testing.bench import (
+    POINTS,
     Entry,
     Seen,
     digest_of,
@@ -35,6 +37,8 @@ LAWS = ("normal", "lognormal", "weibull")
 _FREE = ("name", "wall_of", "count")  # may change without the file
 _AWAY = "Its file is not here: drop it on the page again to change this."
 MOST = 400  # tests at once
+_PATIENCE = 0.7  # seconds without a word
+_TOGETHER = 12_000  # points of all curves that a job keeps
 
 
 @dataclass(frozen=True)
@@ -122,7 +126,7 @@ class BenchSession(HasTraits):
     def __init__(self, choice: BenchChoice) -> None:
         self._read: dict[tuple[Any, ...], list[Curve]] = {}
         self._seen: dict[tuple[Any, ...], Seen] = {}
-        self._rows: dict[int, tuple[Seen, dict[str, str], dict[str, Any]]] = {}
+        self._rows: dict[int, tuple[Seen, tuple[int, dict[str, str]], dict[str, Any]]] = {}
         self._memo: Any = {}
         self._away: dict[str, str] = {}
         super().__init__(choice=choice)
@@ -295,10 +299,22 @@ class BenchSession(HasTraits):
             self._seen[key] = look(entry, self._curves(file, answers)[entry.number], frame)
         return self._seen[key]
 
+    def _look_all(self) -> list[Seen]:
+        """All tests; where it takes long, how far it is."""
+        out, start, told = [], monotonic(), False
+        count = len(self.choice.entries)
+        for n, entry in enumerate(self.choice.entries):
+            if monotonic() - start > _PATIENCE:
+                self.status, start, told = f"Reducing {n + 1} of {count} …", monotonic(), True
+            out.append(self._look(entry))
+        if told:
+            self.status = f"Reduced {count} tests."
+        return out
+
     @observe("choice")
     def _changed(self, _: Any) -> None:
         choice = self.choice
-        tests = [self._look(e) for e in choice.entries]
+        tests = self._look_all()
         summary = summed(tests, choice.job.construction, choice.law, self._memo)
         calibration = Calibration(summary.biases)
         for key in sorted(choice.on):
@@ -314,11 +330,12 @@ class BenchSession(HasTraits):
     def rows(self) -> list[dict[str, Any]]:
         """Tests as rows of a job."""
         out = []
+        points = max(40, min(POINTS, _TOGETHER // max(len(self.choice.entries), 1)))
         for seen in self.words.summary.tests:
-            answers = dict(self.choice.answers.get(seen.entry.digest, {}))
+            told = points, dict(self.choice.answers.get(seen.entry.digest, {}))
             had = self._rows.get(id(seen))
-            if had is None or had[0] is not seen or had[1] != answers:
-                had = self._rows[id(seen)] = (seen, answers, row_of(seen, answers))
+            if had is None or had[0] is not seen or had[1] != told:
+                had = self._rows[id(seen)] = (seen, told, row_of(seen, told[1], points))
             out.append(had[2])
         return out
 

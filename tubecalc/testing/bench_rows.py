@@ -57,7 +57,7 @@ _LONGEST, _MOST = 600, 400
 _WAITS = "It was not reduced yet; drop its file here again."
 
 
-def row_of(seen: Seen, answers: Mapping[str, str]) -> dict[str, Any]:
+def row_of(seen: Seen, answers: Mapping[str, str], points: int = POINTS) -> dict[str, Any]:
     """Row of a job for a test.
 
     Parameters
@@ -66,6 +66,8 @@ def row_of(seen: Seen, answers: Mapping[str, str]) -> dict[str, Any]:
         The test, reduced or not.
     answers : mapping
         How its file is read.
+    points : int
+        Points of the curve that are kept, at most [-].
 
     Returns
     -------
@@ -78,7 +80,7 @@ def row_of(seen: Seen, answers: Mapping[str, str]) -> dict[str, Any]:
         "name": seen.name, "told": dict(entry.texts), "answers": dict(answers),
         "understood": [line[:_LONGEST] for line in seen.understood[:_MOST]],
     }  # fmt: skip
-    x, y = thin(seen.x, seen.y, POINTS)
+    x, y = thin(seen.x, seen.y, min(points, POINTS))
     row["curve"] = {"x": _round(x), "y": _round(y)}
     if result is None:
         return row
