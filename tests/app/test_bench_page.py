@@ -226,6 +226,8 @@ def test_a_wrong_size_is_said_at_its_field(page) -> None:
 def test_a_mark_is_dragged_written_and_forgotten(page) -> None:
     told(page)
     assert page.layer.value.count("tc-handle") >= 4
+    places = re.findall(r'aria-valuenow="([^"]+)"', page.layer.value)
+    assert all(re.fullmatch(r"-?\d+\.\d+", p) for p in places)
     found = {m.key: m.x for m in result(page).marks}
     page._heard({"new": "m1|mark|linear_to|260.0"})
     entry = page.session.choice.entry

@@ -172,7 +172,7 @@ def figures_html(seen: Seen, units: str) -> str:
     )
     return (
         f'<p class="tc-used">For <b>{head}</b>, read against {plain(r.way)}.</p>'
-        '<div class="tc-wide"><table class="tc-figures"><thead><tr><th></th><th>figure</th>'
+        '<div class="tc-wide"><table class="tc-figures"><thead><tr><td></td><th>figure</th>'
         f"<th>in units of the file</th></tr></thead><tbody>{body}</tbody></table></div>"
     )
 

@@ -307,7 +307,8 @@ def handles(axes: Axes, curve: Shown) -> str:
         label = escape(f"{SHORT[key]}, travel {x:.4g}; arrow keys move it")
         parts.append(
             f'<g class="tc-handle" tabindex="0" role="slider" data-mark="{_HANDLES[key]}" '
-            f'data-x="{px:.1f}" aria-label="{label}" aria-valuenow="{x:.5g}" '
+            f'data-x="{px:.1f}" aria-label="{label}" aria-valuenow="{x:.5f}" '
+            f'aria-valuemin="{axes.x[0]:.5f}" aria-valuemax="{axes.x[1]:.5f}" '
             f'transform="translate({px:.1f} {py:.1f})"><circle r="13"/>'
             '<path d="M-10 0h-5m3 -3l-3 3l3 3M10 0h5m-3 -3l3 3l-3 3"/></g>'
         )
