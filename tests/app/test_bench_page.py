@@ -122,6 +122,11 @@ def test_every_section_shows_the_set(opened) -> None:
         opened.sections.value = key
     assert "at least" in words(opened.all.value)
     assert opened.all.value.count("<svg") == 4
+    opened.sections.value = "all"
+    opened.apart.value = True
+    assert opened.all.value.count("<svg") == 16
+    assert "torsion, pultruded" in words(opened.all.value)
+    opened.apart.value = False
     assert "broken specimen" in words(opened.group.value)
     assert "measured over promised" in opened.promise.value
     assert "per g/m" in opened.weight.value

@@ -65,6 +65,7 @@ def _state(state: Any, count: int) -> dict[str, Any]:
         out["section"] = state["section"]
     if state.get("law") in LAWS:
         out["law"] = state["law"]
+    out["apart"] = state.get("apart") is True
     chosen = state.get("chosen")
     if isinstance(chosen, int) and not isinstance(chosen, bool) and 0 <= chosen < count:
         out["chosen"] = chosen

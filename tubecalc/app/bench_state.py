@@ -74,6 +74,8 @@ class BenchChoice:
         Construction and check of the factors that are switched on.
     width : int
         Width of the pictures [px].
+    apart : bool
+        Curves of each construction by themselves.
     """
 
     job: Job = field(default_factory=Job)
@@ -86,6 +88,7 @@ class BenchChoice:
     law: str = "normal"
     on: frozenset[tuple[str, str]] = frozenset()
     width: int = 720
+    apart: bool = False
 
     @property
     def entry(self) -> Entry | None:
@@ -345,7 +348,7 @@ class BenchSession(HasTraits):
         others = [row for row in choice.job.tests if not is_ours(row)]
         on = [list(k) for k in sorted(choice.on)]
         state: dict[str, Any] = {"section": choice.section, "chosen": choice.chosen,
-                                 "law": choice.law, "on": on}  # fmt: skip
+                                 "law": choice.law, "on": on, "apart": choice.apart}  # fmt: skip
         page = {k: v for k, v in choice.job.page.items() if k != PAGE}
         if choice.entries:
             page[PAGE] = state

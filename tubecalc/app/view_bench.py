@@ -220,10 +220,11 @@ def answered_html(answers: Mapping[str, str]) -> str:
     return f"You said: {', '.join(told)}." if told else ""
 
 
-def all_html(words: Words, width: int) -> str:
+def all_html(words: Words, width: int, *, apart: bool = False) -> str:
     """Curves of each kind over each other, and the table of results."""
     parts = []
-    for title, scene in words.overlays(width=width, height=max(260.0, min(360.0, 0.5 * width))):
+    height = max(260.0, min(360.0, 0.5 * width))
+    for title, scene in words.overlays(width=width, height=height, apart=apart):
         parts.append(f"<h2>{escape(title)}, each from its origin</h2>{svg(scene)}")
     said = list_html([clean(t) for t in words.summary.said], "tc-cautions")
     head = "<h2>Look at these first</h2>" if said else ""

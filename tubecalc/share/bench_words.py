@@ -244,19 +244,31 @@ class Words:
         return out
 
     # ---- pictures
-    def overlays(self, *, width: float = 720.0, height: float = 340.0) -> list[tuple[str, Scene]]:
-        """Curves of each kind of test over each other: title and picture."""
-        kinds: dict[str, list[Trace]] = {}
+    def overlays(
+        self, *, width: float = 720.0, height: float = 340.0, apart: bool = False
+    ) -> list[tuple[str, Scene]]:
+        """Curves of each kind of test over each other: title and picture.
+
+        Parameters
+        ----------
+        width, height : float
+            Size of each [px].
+        apart : bool
+            One picture for each construction too.
+        """
+        kinds: dict[tuple[str, str], list[Trace]] = {}
         for n, s in enumerate(self.summary.tests):
             if s.result is not None and len(s.x):
-                trace = Trace(n + 1, s, self.style(s.entry.get("wall_of")), n == self.chosen)
-                kinds.setdefault(s.result.kind, []).append(trace)
+                key = s.entry.get("wall_of")
+                trace = Trace(n + 1, s, self.style(key), n == self.chosen)
+                kinds.setdefault((s.result.kind, key if apart else ""), []).append(trace)
         out = []
-        for kind, traces in kinds.items():
+        for (kind, key), traces in kinds.items():
             names = ", ".join(f"{t.number} {t.seen.name}" for t in traces)
-            title = f"{KIND_WORDS[kind]}: load over travel from each origin. {names}."
-            out.append((KIND_WORDS[kind], over_picture(traces, self.job.units, width=width,
-                                                       height=height, title=title)))  # fmt: skip
+            what = KIND_WORDS[kind] + (f", {self.name(key)}" if apart and key else "")
+            title = f"{what}: load over travel from each origin. {names}."
+            picture = over_picture(traces, self.job.units, width=width, height=height, title=title)
+            out.append((what, picture))
         return out
 
     def weights(self, *, width: float = 460.0) -> list[Scene]:

@@ -31,6 +31,7 @@ _LIMITS = (
 )
 _LEAD = "We broke some: open the files of the test machine."
 _FACTORS = 12
+_APART = (("kind of test", False), ("construction and kind", True))
 
 
 class Page:
@@ -98,12 +99,14 @@ class Page:
         for n, factor in enumerate(self.factors):
             factor.add_class("tc-chip")
             factor.observe(guard(session, self._switched(n)), names="value")
+        self.apart = widgets.Dropdown(options=_APART, description="curves together by")
+        self.apart.observe(guard(session, self._apart_changed), names="value")
         self.all, self.group, self.promise, self.weight = html(), html(), html(), html()
         self.on, self.offers = html("tc-on"), html()
         factors = box([self.offers, box(self.factors, "tc-factors"), self.on], "tc-bencol")
         self.rooms = {
             "test": one,
-            "all": box([self.all], "tc-benroom"),
+            "all": box([box([self.apart], "tc-row"), self.all], "tc-benroom"),
             "group": box([box([self.law], "tc-row"), self.group], "tc-benroom"),
             "promise": box([self.promise, factors], "tc-benroom"),
             "weight": box([self.weight], "tc-benroom"),
@@ -140,6 +143,10 @@ class Page:
     def _law_changed(self, change: Any) -> None:
         if not self._pushing:
             self.session.change(law=change["new"])
+
+    def _apart_changed(self, change: Any) -> None:
+        if not self._pushing:
+            self.session.change(apart=change["new"])
 
     def _units_changed(self, change: Any) -> None:
         if not self._pushing:
@@ -232,6 +239,7 @@ class Page:
             self.units.value = choice.job.units
             self.sections.value = choice.section
             self.law.value = choice.law
+            self.apart.value = choice.apart
         finally:
             self._pushing = False
         put(self.refused, view.refused_html(session.refused))
@@ -262,7 +270,8 @@ class Page:
         self.reading.show(seen.curve)
 
     def _show_all(self, choice: BenchChoice) -> None:
-        put(self.all, view.all_html(self.session.words, min(choice.width, 680)))
+        put(self.all, view.all_html(self.session.words, min(choice.width, 680),
+                                    apart=choice.apart))  # fmt: skip
 
     def _show_group(self, _: BenchChoice) -> None:
         put(self.group, view.group_html(self.session.words))
