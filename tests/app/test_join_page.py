@@ -10,13 +10,14 @@ import pytest
 from ipywidgets.widgets.widget import _instances
 
 import tubecalc as tc
+from tubecalc.app.carry import candidate_of
 from tubecalc.app.compare_state import CompareSession
 from tubecalc.app.join_rooms import MEND
 from tubecalc.app.join_state import SECTIONS, START, JoinChoice, choice_of, job_of
 from tubecalc.app.link import write_job
 from tubecalc.app.opening_compare import first_job, start_choice
 from tubecalc.app.outgoing import Paper, write
-from tubecalc.app.pages import compare, join
+from tubecalc.app.pages import choose, compare, join
 from tubecalc.app.pages.start import start_html
 from tubecalc.app.text import head_html
 from tubecalc.job import Candidate, Job
@@ -364,6 +365,18 @@ def test_the_comparison_and_the_papers_say_that_the_joint_governs() -> None:
     assert write("datasheet", weak, Paper())[2].startswith(b"%PDF")
     without = write("csv", base, Paper())[2].decode("utf-8-sig")
     assert "joint" not in without.splitlines()[0]
+
+
+def test_page_choose_says_what_the_joint_of_the_selected_tube_adds() -> None:
+    page = choose.open_page("")
+    result = page.session.result
+    tube = candidate_of(result.sheet.keys[result.row])
+    given = {"insert": "6061-T6", "insert_wall": "3 mm", "overlap": "12 mm", "moment": "75 N m"}
+    before = page.answer.value
+    job = with_joint(page.job_now(), tube, JointSpec("bond", given=given))
+    page.keeper._open(job, job.to_toml())
+    assert "The tube passes, its joint does not: bonded joint" in page.answer.value
+    assert "joint" not in before
 
 
 # --- the machine ---------------------------------------------------------------------------------

@@ -67,6 +67,13 @@ def test_without_a_load_the_joints_are_told_all_the_same(job) -> None:
     assert "strips along the plies" in lead(told, "SI")
 
 
+def test_a_joint_whose_tube_has_changed_is_said_to_count_for_nothing(job) -> None:
+    other = Candidate(WRAP.wall, 0.03, 0.0255)
+    told = Told.of(replace(with_joint(job, WRAP, bonded("60 kN")), candidates=(other,)))
+    assert mark(told)[1] is True
+    assert any("counts for nothing" in c for c in cautions(told, "SI"))
+
+
 def test_nobodys_name_of_a_joint_runs_and_the_bytes_stay_the_same(job) -> None:
     one = with_joint(job, WRAP, bonded("60 kN", HOSTILE))
     text = page(one, date="2026-11-25")

@@ -39,7 +39,7 @@ def tube_html(result: Result) -> dict[str, str]:
     }
 
 
-def answer_html(result: Result, wall: str) -> str:
+def answer_html(result: Result, wall: str, joint: str = "") -> str:
     """The selected tube: name, size, wall and verdict.
 
     Parameters
@@ -48,6 +48,8 @@ def answer_html(result: Result, wall: str) -> str:
         With a selected tube.
     wall : str
         Picture of its wall.
+    joint : str
+        What its joints add to the verdict.
 
     Returns
     -------
@@ -60,7 +62,8 @@ def answer_html(result: Result, wall: str) -> str:
     name = name[0].upper() + name[1:]
     title = f"<h2>Selected</h2><h3>{escape(name)}, <span>{escape(size)}</span></h3>"
     sub = f'<p class="sub">{escape(_sub(result, result.row))}</p>'
-    verdict = text.verdict_html(bool(result.verdict.passes), view.verdict_words(result))
+    words = " ".join(w for w in (view.verdict_words(result), joint) if w)
+    verdict = text.verdict_html(bool(result.verdict.passes), words)
     return title + sub + wall + verdict
 
 

@@ -48,18 +48,31 @@ def beside(rows: Sequence[JointRow], judged: Judged, n: int) -> str:
     str
         Says whether the joint governs.
     """
-    mine = of_tube(rows, n)
+    return said_of(of_tube(rows, n), judged.verdicts[n])
+
+
+def said_of(mine: Sequence[JointRow], verdict: Verdict | None) -> str:
+    """What the joints of one tube add to its verdict, in a sentence; "" for none.
+
+    Parameters
+    ----------
+    mine : sequence of JointRow
+        As from `of_tube`.
+    verdict : Verdict or None
+        On the tube.
+
+    Returns
+    -------
+    str
+    """
     if not mine:
         return ""
-    worst = mine[0]
-    ok = judged.passes(n)
-    verdict = judged.verdicts[n]
-    tube = _least(verdict)
+    worst, ok = mine[0], None if verdict is None else bool(verdict.passes)
     number = "" if math.isnan(worst.reserve) else f", reserve {_number(worst.reserve)}"
     if worst.passes is False:
         head = {True: "The tube passes, its joint does not", False: "The tube fails, and its joint "
                 "does", None: "Its joint fails"}[ok]  # fmt: skip
-    elif worst.reserve < tube:
+    elif worst.reserve < _least(verdict):
         head = {True: "The tube passes, joint governs", False: "The tube fails, its joint passes",
                 None: "Its joint passes"}[ok]  # fmt: skip
     else:
@@ -105,4 +118,4 @@ def governed(rows: Sequence[JointRow], judged: Judged, n: int) -> JointRow | Non
     return None
 
 
-__all__ = ["beside", "governed", "of_tube"]
+__all__ = ["beside", "governed", "of_tube", "said_of"]

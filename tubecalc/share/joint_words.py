@@ -141,6 +141,9 @@ def cautions(rows: Rows, judged: Judged, n: int) -> list[str]:
     """What to mind with the joints of a tube; the one that governs is told of in the verdict."""
     mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
+    out += [
+        f"The {r.name} of this job counts for nothing: {r.why}." for r in rows if r.candidate < 0
+    ]  # fmt: skip
     return out + [
         sentence(f"{r.name}: {r.why}") for r in mine if r.passes is False and r is not first
     ]  # fmt: skip

@@ -19,6 +19,7 @@ from tubecalc.app.demo import FIRST_JOB, jobs
 from tubecalc.app.draft import Draft
 from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
+from tubecalc.app.join_said import joint_said
 from tubecalc.app.link import read_job, too_long, write_query
 from tubecalc.app.offering import candidate_at, going, going_words
 from tubecalc.app.opening import start_choice
@@ -178,6 +179,8 @@ class Page:
         self.session.mistakes = {}
         self.session.choice = choice
         self.handout.fresh()
+        if self.session.result is not None:
+            self._show_answer(self.session.result)  # joints may be new where the need is not
         return said
 
     def _kept_changed(self, _: Any) -> None:
@@ -321,7 +324,8 @@ class Page:
         memo = result.judged.memo.setdefault(result.choice.units, {})
         if not memo:
             memo.update(tube_html(result))
-        put(self.answer, answer_html(result, memo["wall"]))
+        joint = joint_said(self.keeper.base, self.job_now, self._selected(), result.verdict)
+        put(self.answer, answer_html(result, memo["wall"], joint))
         put(self.bars, memo["bars"])
         put(self.more, memo["more"])
         self._show_rest(result)
