@@ -91,9 +91,10 @@ def ultimate(lap: Lap, strength: Array, slip: Array, mismatch: Array | float = 0
     >>> round(float(ultimate(lap, 20e6 * one, 100e-6 * one)[0]) / 1e3, 3)
     20.0
     """
-    e = np.asarray(mismatch, float)
-    first = _one_end(lap, strength, slip, e)
-    return np.asarray(np.minimum(first, _one_end(lap.turned(), strength, slip, -e)))
+    e = np.broadcast_to(np.asarray(mismatch, float), np.shape(lap.width * lap.length * strength))
+    ends = Lap(*(np.stack(np.broadcast_arrays(e, a, b)[1:]) for a, b in
+                 zip(lap, lap.turned(), strict=True)))  # fmt: skip
+    return np.asarray(_one_end(ends, strength, slip, np.stack([e, -e])).min(axis=0))
 
 
 def _one_end(lap: Lap, strength: Array, slip: Array, mismatch: Array) -> Array:
