@@ -236,7 +236,7 @@ class BondRoom(Room):
             Tick("bond.wet", "wet for months"), Tick("bond.scarf", "both thin out to nothing"),
         ])  # fmt: skip
         self.slider = widgets.FloatSlider(
-            value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=False, readout=False,
+            value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=True, readout=False,
             description="overlap, slide",
         )  # fmt: skip
         self._pushing = False

@@ -205,7 +205,7 @@ def _press_html(found: SlideFound, system: str) -> str:
          number(p.reserve) if math.isfinite(p.reserve) else "–"]
         for name, p in zip(("least", "most"), f.presses, strict=True)
     ]  # fmt: skip
-    heads = [("interference", False), ("", True), ("pressure", True), ("hoop, outer", True),
+    heads = [("press", False), ("interference", True), ("pressure", True), ("hoop, outer", True),
              ("hoop, inner", True), ("reserve of the walls", True)]  # fmt: skip
     return "<h2>Press fit</h2>" + rows_html(heads, rows)
 
@@ -266,8 +266,8 @@ def pole_figures_html(p: Pole, system: str) -> str:
              ("reserve", True), ("weakest", False)]  # fmt: skip
     return (
         pairs_html(parts) + "<h2>Sections, from the base</h2>"
-        + rows_html([("", False), ("size", False), ("length", True), ("reserve in bending", True)],
-                    tubes)
+        + rows_html([("section", False), ("size", False), ("length", True),
+                     ("reserve in bending", True)], tubes)
         + "<h2>Load pair at every joint</h2>" + rows_html(heads, joints)
     )  # fmt: skip
 
@@ -304,8 +304,8 @@ def joints_html(rows: Sequence[JointRow], choice: JoinChoice) -> str:
         reserve = "–" if math.isnan(r.reserve) else number(r.reserve)
         grade = r.grade if r.grade in "ABC" else "–"
         told.append([str(r.number + 1), r.name, tube, ok, reserve, grade, capital(r.why)])
-    heads = [("", False), ("joint", False), ("on tube", False), ("", False), ("reserve", True),
-             ("grade", False), ("why", False)]  # fmt: skip
+    heads = [("no.", False), ("joint", False), ("on tube", False), ("result", False),
+             ("reserve", True), ("grade", False), ("why", False)]  # fmt: skip
     return "<h2>Joints of this job</h2>" + rows_html(heads, told)
 
 

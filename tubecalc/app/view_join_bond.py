@@ -102,9 +102,9 @@ def bond_figures_html(found: BondFound, system: str) -> str:
         f'{broke}<div class="tc-laytwo"><div>{lengths}</div><div>{stress}'
         f"{trust_html(*GRADES['stress'][:2])}</div></div>"
         "<h2>What each part bears</h2>"
-        + rows_html([("", False), ("bond", True), ("tube", True), ("insert", True)], bears)
+        + rows_html([("load", False), ("bond", True), ("tube", True), ("insert", True)], bears)
         + "<h2>Every way to give way, no factor counted</h2>"
-        + rows_html([("", False), ("reserve", True), ("grade", False), ("expected error", False),
+        + rows_html([("way", False), ("reserve", True), ("grade", False), ("expected error", False),
                      ("why", False)], ways)
     )  # fmt: skip
 
@@ -144,7 +144,7 @@ def ways_to_fail_html(found: BoltFound) -> str:
          ERRORS.get(x.grade, "not known"), capital(x.why)]
         for x in found.bolt.limits
     ]  # fmt: skip
-    heads = [("", False), ("reserve", True), ("grade", False), ("expected error", False),
+    heads = [("way", False), ("reserve", True), ("grade", False), ("expected error", False),
              ("why", False)]  # fmt: skip
     return rows_html(heads, rows) + mind_html(found.bolt.cautions)
 
@@ -234,7 +234,7 @@ def members_html(found: HeatFound, system: str) -> str:
         top = show(m.limit, "temperature", system) if math.isfinite(m.limit) else "not known"
         spare = f"{m.limit - h.temperature:+.0f} K" if math.isfinite(m.limit) else "–"
         rows.append([m.part, m.name, top, soft, spare, capital(m.why)])
-    heads = [("part", False), ("", False), ("good to", True), ("softens at", True),
+    heads = [("part", False), ("name", False), ("good to", True), ("softens at", True),
              ("to spare", True), ("why", False)]  # fmt: skip
     return rows_html(heads, rows)
 

@@ -75,7 +75,8 @@ def rows_html(
         + "".join(cell("td", t, h[1]) for t, h in zip(row, heads, strict=True)) + "</tr>"
         for k, row in enumerate(rows)
     )  # fmt: skip
-    return (f'<div class="tc-wide"><table class="tc-short tc-plain {css}"><thead><tr>{head}</tr>'
+    region = '<div class="tc-wide" role="group" tabindex="0" aria-label="table">'
+    return (f'{region}<table class="tc-short tc-plain {css}"><thead><tr>{head}</tr>'
             f"</thead><tbody>{body}</tbody></table></div>")  # fmt: skip
 
 
