@@ -74,6 +74,7 @@ factors = st.builds(
     sustained=st.one_of(st.just(0.0), st.floats(0.01, 1)),
     fatigue=st.one_of(st.just(0.0), st.floats(0.01, 1)),
     bow=st.floats(0, 0.05), shell=st.floats(0, 1),
+    bench=st.sampled_from(("", "pultruded crush 0.75", "own wall strength 0.9; 304 column 1")),
     criterion=st.sampled_from(("hashin", "tsai-wu", "max-stress", "max-strain", "tsai-hill")),
 )  # fmt: skip
 needs = st.builds(

@@ -12,6 +12,7 @@ from tubecalc.environment import ROOM
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Case, Factors, Need
+from tubecalc.need_parts import bench_shares
 from tubecalc.sweep import Reserves, grid
 from tubecalc.sweep_quick import passing
 from tubecalc.unit_display import show
@@ -276,6 +277,9 @@ def assumptions(need: Need, system: str = "SI") -> list[str]:
             else "they hold at room temperature, dry."
         ),
     ]
+    for wall, check, share in bench_shares(f.bench):
+        label = CHECKS[check].label if check in CHECKS else check
+        out.append(f"Own bench tests leave {share:g} of the promised load: {wall}, {label}.")
     for case in need.cases:
         out += [*_time_notes(case, f), *_mass_notes(case, system)]
     return list(dict.fromkeys(out))

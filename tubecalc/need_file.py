@@ -24,6 +24,7 @@ from tubecalc.need_parts import (
     Factors,
     Limits,
     Service,
+    bench_shares,
     none_for_nan,
 )
 from tubecalc.units import to_si
@@ -374,6 +375,9 @@ def _read_factors(table: Mapping[str, Any], where: str) -> Factors:
         at = f"{where}:{key}"
         if key == "criterion":
             values[key] = _choice(value, tuple(CRITERIA), "criterion", at)
+        elif key == "bench":
+            values[key] = str(value).strip()
+            bench_shares(values[key], at)
         else:
             strict = key not in ("bow", "shell", "sustained", "fatigue")
             values[key] = _plain_number(value, at, strict=strict)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
+
+from tubecalc.errors import InputError
 
 FORMAT = 1
 NAN = math.nan
@@ -123,7 +126,8 @@ class Factors:
     of long or cyclic duration, 0 meaning the published value of each material; bow is the
     out-of-straightness of a strut over its length (0.002: EN 10210-2 straightness); shell
     multiplies local buckling loads, 0 meaning the cautious bound of NASA SP-8007; criterion judges
-    the first damage of a ply.
+    the first damage of a ply; bench holds what own tests leave of a promised load, for a wall and a
+    check each ("roll-wrapped strength 0.87; pultruded crush 0.75").
     """
 
     strength: float = 1.0
@@ -133,6 +137,51 @@ class Factors:
     bow: float = 0.002
     shell: float = 0.0
     criterion: str = "hashin"
+    bench: str = ""
+
+
+@lru_cache(maxsize=64)
+def bench_shares(
+    text: str, where: str = "need:factors:bench"
+) -> tuple[tuple[str, str, float], ...]:
+    """What own tests leave of promised loads.
+
+    Parameters
+    ----------
+    text : str
+        "WALL CHECK SHARE; ...".
+    where : str
+        Place to name.
+
+    Returns
+    -------
+    tuple of (wall, check, share)
+        Keys, and a share above 0 up to 1 [-].
+
+    Raises
+    ------
+    InputError
+        Naming the piece that cannot be read, or a share that would relax a need.
+
+    Examples
+    --------
+    >>> bench_shares("pultruded crush 0.75; own wall strength 0.9")
+    (('pultruded', 'crush', 0.75), ('own wall', 'strength', 0.9))
+    """
+    out = []
+    for piece in filter(None, (p.strip() for p in text.split(";"))):
+        parts = piece.rsplit(None, 2)
+        try:
+            share = float(parts[2])
+        except (IndexError, ValueError):
+            share = math.nan
+        if not 0.0 < share <= 1.0:
+            raise InputError(
+                "is not what tests leave of a promised load", where=where, got=piece[:80],
+                expected='wall, check and a share up to 1: "pultruded crush 0.75"',
+            )  # fmt: skip
+        out.append((parts[0].strip(), parts[1], share))
+    return tuple(out)
 
 
 def none_for_nan(value: object) -> object:

@@ -23,6 +23,8 @@ from tubecalc.job import Candidate, Job
 from tubecalc.need import Need
 from tubecalc.testing.bench import LARGEST
 from tubecalc.testing.bench_rows import ROW
+from tubecalc.tube import Tube
+from tubecalc.verdict import check
 
 HOSTILE = '<img src=x onerror="alert(1)">&"\'</style><script>x</script>'
 SLOPE = 200.0
@@ -327,7 +329,7 @@ def test_two_broken_tests_carry_no_basis_and_it_says_how_many_more(page) -> None
 
 def test_a_factor_is_off_until_it_is_switched_on_and_then_said(page) -> None:
     group(page, (1.0, 1.02, 1.04, 1.06))
-    need = Need.from_toml('[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.2 m"')
+    need = Need.from_toml('[[case]]\nkind = "three-point"\nload = "100 N"\nspan = "0.2 m"')
     job = Job(need, (Candidate("pultruded", 0.010, 0.008),))
     page.session.change(job=job)
     page.sections.value = "promise"
@@ -336,14 +338,23 @@ def test_a_factor_is_off_until_it_is_switched_on_and_then_said(page) -> None:
     page.factors[0].value = True
     said = words(page.on.value)
     assert "Calibrated by 4 tests: pultruded" in said
-    before, after = re.findall(r"least reserve ([\d.]+) as computed, ([\d.]+) with", said)[0]
-    assert float(after) < float(before)
+    found = re.findall(r"crush at a load point ([\d.]+) as computed, ([\d.]+) with", said)
+    before, after = (float(x) for x in found[0])
+    share = page.session.words.calibration.factors
+    low = next(f.low for f in share if f.check == "crush")
+    assert after == pytest.approx(low * before, rel=0.01)
+    kept = page.session.job().need
+    assert kept.factors.bench == f"pultruded crush {low:.4g}"
+    assert check(Tube("pultruded", od="10 mm", id="8 mm"), kept).reserve["crush"] == pytest.approx(
+        after, rel=0.01
+    )
     assert "Calibrated by 4 tests" in words(written("html", page.session.words)[1].decode())
     again = bench.open_page("")
     again._take(page.session.job(), "")
     assert again.session.words.calibration.on == {("pultruded", "crush")}
     page.factors[0].value = False
     assert page.on.value == ""
+    assert page.session.job().need.factors.bench == ""
 
 
 def test_two_files_that_are_one_test_are_said(page) -> None:

@@ -121,31 +121,59 @@ def test_lower_bounds_raise_the_ratio_and_never_lower_it():
 def test_nothing_is_applied_until_it_is_switched_on():
     need = tc.Need.from_toml('[[case]]\nkind = "strut"\nload = "100 N"\nspan = "100 mm"')
     made = Calibration(tuple(biases(_made([0.72, 0.80, 0.75]))))
-    assert made.need(need, "pultruded") is need
+    assert made.need(need) is need
     assert made.lines() == []
     on = made.switched("pultruded", "crush")
-    used = on.need(need, "pultruded")
-    assert used.factors.strength == pytest.approx(need.factors.strength / made.factors[0].low)
-    assert used.factors.buckling == need.factors.buckling
-    assert on.need(need, "roll-wrapped") is need
+    used = on.need(need)
+    assert used.factors.bench == f"pultruded crush {made.factors[0].low:.4g}"
+    assert (used.factors.strength, used.factors.buckling) == (1.0, 1.0)
     assert "Calibrated by 3 tests: pultruded" in on.lines()[0]
-    assert on.switched("pultruded", "crush", on=False).need(need, "pultruded") is need
+    assert on.switched("pultruded", "crush", on=False).need(used) == need
     assert made.on == frozenset()
-    assert Factors().strength == 1.0
+    assert Factors().bench == ""
 
 
-def test_buckling_factor_is_kept_apart():
+def test_what_is_on_counts_for_its_wall_and_its_check_alone():
+    """Reserve of the check times the share; the others and other walls keep theirs."""
     need = tc.Need.from_toml('[[case]]\nkind = "strut"\nload = "-100 N"\nspan = "500 mm"')
     made = Calibration(tuple(biases(_made([0.8, 0.82, 0.84], check="column"))))
-    used = made.switched("pultruded", "column").need(need, "pultruded")
-    assert used.factors.strength == need.factors.strength
-    assert used.factors.buckling > need.factors.buckling
+    used = made.switched("pultruded", "column").need(need)
+    share = float(f"{made.factors[0].low:.4g}")
+    for key, expected in (("pultruded", share), ("roll-wrapped", 1.0)):
+        tube = tc.Tube(key, od="10 mm", wall="1 mm")
+        plain, own = tc.check(tube, need), tc.check(tube, used)
+        assert own.reserve["column"] == pytest.approx(expected * plain.reserve["column"])
+        rest = [c for c in plain.reserve.index if c != "column"]
+        assert own.reserve[rest].tolist() == plain.reserve[rest].tolist()
+        why = own.table.set_index("check").loc["column", "why"]
+        assert ("own tests leave" in why) == (expected < 1)
+    swept = tc.sweep(used, ["pultruded", "roll-wrapped"], od=["10 mm"], wall=["1 mm"])
+    one = tc.check(tc.Tube("pultruded", od="10 mm", wall="1 mm"), used)
+    row = swept.set_index("construction").loc["pultruded"]
+    assert row["reserve_column"] == pytest.approx(one.reserve["column"])
+    assert any("Own bench tests leave" in line for line in tc.assumptions(used))
+    assert tc.Need.from_toml(used.to_toml()) == used
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("pultruded crush", "not what tests leave"), ("pultruded crush 1.2", "not what tests"),
+        ("pultruded crush nan", "not what tests leave"), ("pultruded crash 0.9", "crush"),
+    ],
+)  # fmt: skip
+def test_a_share_that_cannot_be_read_or_would_relax_is_refused(text, says):
+    toml = '[[case]]\nkind = "strut"\nload = "-100 N"\nspan = "0.5 m"\n[factors]\nbench = '
+    with pytest.raises(tc.InputError, match=says):
+        tc.check(
+            tc.Tube("pultruded", od="10 mm", wall="1 mm"), tc.Need.from_toml(f'{toml}"{text}"')
+        )
 
 
 @pytest.mark.parametrize(
     ("values", "check", "says"),
     [([0.5, 0.6], "crush", "1 more would"), ([0.8, 0.8, 0.82], "stiffness", "own wall"),
-     ([1.4, 1.5, 1.6], "crush", "every other check")],
+     ([1.4, 1.5, 1.6], "crush", "may not relax a need")],
 )  # fmt: skip
 def test_factor_that_may_not_be_used_is_refused(values, check, says):
     made = Calibration(tuple(biases(_made(values, check=check))))

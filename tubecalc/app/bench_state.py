@@ -352,7 +352,11 @@ class BenchSession(HasTraits):
         page = {k: v for k, v in choice.job.page.items() if k != PAGE}
         if choice.entries:
             page[PAGE] = state
-        return replace(choice.job, tests=(*others, *self.rows()), page=page)
+        before = choice.job.page.get(PAGE, {}).get("on")
+        need = choice.job.need
+        if self.words.calibration.on or before:  # else what a need file says stays as it is
+            need = self.words.calibration.need(need)
+        return replace(choice.job, need=need, tests=(*others, *self.rows()), page=page)
 
 
 def _taken_in(choice: BenchChoice, file: FileIn, made: list[Entry]) -> BenchChoice:

@@ -381,6 +381,8 @@ def plain_need(draft: Draft) -> str:
         lead = ", "
     strength, buckling = (draft.get(f"factors.{k}") or "1" for k in ("strength", "buckling"))
     out += f"{lead}with factor {strength} on strength and {buckling} on buckling."
+    if draft.get("factors.bench"):
+        out += f" Own bench tests count: {draft.get('factors.bench')}."
     also = [SERVICE[k] for k, _ in draft.service if k in SERVICE]
     out = out[0].upper() + out[1:]
     return out + (f" It {', '.join(also)}." if also else "")

@@ -277,8 +277,7 @@ def offers_html(count: int) -> str:
         )
     return (
         "<h2>Factors from the tests</h2><p class='tc-note'>All are off until you switch one on; "
-        "what is on is said wherever it counts, here and in the report. The pages choose and "
-        "compare do not use them.</p>"
+        "what is on goes into the job's need, counts on every page and is said there.</p>"
     )
 
 

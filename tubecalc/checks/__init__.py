@@ -16,6 +16,7 @@ from tubecalc.checks import (
 )
 from tubecalc.checks.base import Candidates, Outcome
 from tubecalc.checks.climate import at_service
+from tubecalc.checks.measured import as_measured
 from tubecalc.checks.registry import CHECKS
 from tubecalc.need import Need
 
@@ -54,7 +55,8 @@ def evaluate(
     """
     tubes = at_service(candidates, need.service)
     chosen = ROOMS if rooms is None else rooms
-    return [outcome for room in chosen for outcome in room(tubes, need)]
+    found = [outcome for room in chosen for outcome in room(tubes, need)]
+    return as_measured(found, candidates, need)
 
 
 __all__ = ["CHECKS", "ROOMS", "SLOW", "Candidates", "Outcome", "Room", "evaluate"]

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from tubecalc.checks import CHECKS
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
@@ -235,12 +236,15 @@ class Words:
             if c.wall not in on or not self.job.need.cases:
                 continue
             tube = c.tube(self.job)
-            need = self.calibration.need(self.job.need, c.wall)
-            before, after = (float(check(tube, n).reserve.min()) for n in (self.job.need, need))
+            needs = (Calibration(()).need(self.job.need), self.calibration.need(self.job.need))
+            plain, own = (check(tube, n).reserve for n in needs)
             name = c.label.strip() or self.name(c.wall)
             size = f"{show(c.od, 'length', self.job.units)} outside"
-            out.append(f"{name}, {size}: least reserve {before:.3g} as computed, {after:.3g} "
-                       "with the factors of the tests.")  # fmt: skip
+            out += [
+                f"{name}, {size}: {CHECKS[k].label} {plain[k]:.3g} as computed, {own[k]:.3g} "
+                "with what the tests leave."
+                for k in plain.index if own[k] < plain[k]
+            ]  # fmt: skip
         return out
 
     # ---- pictures

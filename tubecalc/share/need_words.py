@@ -288,13 +288,14 @@ def factor_words(f: Factors) -> str:
     >>> factor_words(Factors(strength=2.0, buckling=2.0))
     'Every load is counted 2 times.'
     """
+    tests = " What own bench tests leave of the computed loads is counted." if f.bench else ""
     if f.strength == f.buckling:
         if f.strength == 1.0:
-            return "No safety factor is set."
-        return f"Every load is counted {f.strength:g} times."
+            return f"No safety factor is set.{tests}"
+        return f"Every load is counted {f.strength:g} times.{tests}"
     return (
         f"Loads are counted {f.strength:g} times for strength and {f.buckling:g} times for "
-        "buckling."
+        f"buckling.{tests}"
     )
 
 

@@ -28,8 +28,6 @@ NAN = math.nan
 STIFFNESS, YIELD = "stiffness", "yield"
 OPEN = 0.05  # what tolerances of a specimen and its rig leave open (common practice, no source)
 LEAST = 3  # specimens that broke, from which a check can be called off
-# Checks whose demand the need's factor on buckling multiplies; the other loads have `strength`.
-BUCKLING = ("column", "column_bow", "wall_buckling", "shaft_helix", "collapse")
 
 
 @dataclass(frozen=True)
@@ -290,6 +288,11 @@ class Calibration:
                 f"make a factor, {LEAST - factor.broken} more would",
                 where=f"calibration:{construction}, {check}",
             )  # fmt: skip
+        if on and ";" in construction:
+            raise InputError(
+                "the key of this wall holds a semicolon and cannot carry a factor: rename the wall",
+                where=f"calibration:{construction}, {check}",
+            )  # fmt: skip
         if on and check == STIFFNESS:
             raise InputError(
                 "a stiffness is corrected in the plies of an own wall, not by a factor",
@@ -297,8 +300,8 @@ class Calibration:
             )  # fmt: skip
         if on and not factor.low < 1.0:
             raise InputError(
-                "the tests do not say that the check promises too much; a factor that lowers the "
-                "load would lower it for every other check too",
+                "the tests do not say that the check promises too much; a factor may not relax "
+                "a need",
                 where=f"calibration:{construction}, {check}", got=f"{factor.low:.2f} and more",
             )  # fmt: skip
         return replace(self, on=self.on | {key} if on else self.on - {key})
@@ -318,35 +321,28 @@ class Calibration:
             if (f.construction, f.check) in self.on
         ]
 
-    def need(self, need: Need, construction: str) -> Need:
-        """The need with the factors that are on for a construction, open in its [factors].
+    def need(self, need: Need) -> Need:
+        """The need with the factors that are on, open in its [factors].
 
         Parameters
         ----------
         need : Need
             What is asked.
-        construction : str
-            Key of a construction; other constructions keep the need as it is.
 
         Returns
         -------
         Need
-            Its factors on strength and buckling are divided by the lower end of the middle ratio
-            of the weakest check of each; the same need where nothing is on.
+            Its `factors.bench` holds the lower end of the middle ratio of every factor that is
+            on, and nothing else; other factors stay.
         """
-        mine = [
-            f for f in self.factors
-            if f.construction == construction and (f.construction, f.check) in self.on
-        ]  # fmt: skip
-        if not mine:
+        said = "; ".join(
+            f"{f.construction} {'strength' if f.check == YIELD else f.check} {f.low:.4g}"
+            for f in self.factors
+            if (f.construction, f.check) in self.on
+        )
+        if said == need.factors.bench:
             return need
-        buckling = min((f.low for f in mine if f.check in BUCKLING), default=1.0)
-        strength = min((f.low for f in mine if f.check not in BUCKLING), default=1.0)
-        factors = replace(
-            need.factors,
-            strength=need.factors.strength / strength, buckling=need.factors.buckling / buckling,
-        )  # fmt: skip
-        return replace(need, factors=factors)
+        return replace(need, factors=replace(need.factors, bench=said))
 
 
 def table(found: Sequence[Ratio]) -> pd.DataFrame:
