@@ -126,6 +126,7 @@ def test_a_page_carries_its_job_to_the_next_and_a_file_brings_it_back(
     chooser.value.set_files(tmp_path / "job.toml")
     wait_for(one, "reach", "1.5 m")
     one.page.wait_for_selector("text=1 tube in the comparison")
+    one.page.wait_for_function("sessionStorage['tubecalc:job'].includes('1.5 m')")
     assert Path(tmp_path / "job.toml").read_text(encoding="utf-8") == kept(one)
     assert one.errors == []
 
@@ -135,6 +136,7 @@ def test_a_link_wins_over_what_was_kept_and_a_reload_over_the_link(visit, addres
     used = one.html(".tc-used")
     type_in(one, "reach", "1.1 m")
     one.changed(".tc-used", used)
+    one.page.wait_for_function("sessionStorage['tubecalc:job'].includes('1.1 m')")
     one.page.goto(f"{address}/voila/render/choose.ipynb?token={TOKEN}&job=winch-shaft")
     one.page.wait_for_selector(".tc-layer", timeout=120_000)
     one.page.wait_for_function("document.querySelector('.tc-head').textContent.includes('inch')")
