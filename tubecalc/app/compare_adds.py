@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from time import monotonic
 from typing import Any
 
 import ipywidgets as widgets
@@ -17,6 +18,7 @@ from tubecalc.job import Candidate
 LISTED = 300  # tubes of a list in the menu at once
 _FINDS = 100  # a list longer than this can be searched
 _NEW = ("add a tube …", "")
+_TWICE = 0.5  # s; a busy page may tell of one pick twice, the second right behind the first
 
 
 class Adds:
@@ -47,6 +49,7 @@ class Adds:
         self.find.add_class("tc-menu")
         self.find.observe(guard(session, self._sought), names="value")
         self.upload.observe(guard(session, self._uploaded), names="value")
+        self._picked: tuple[object, float] = (None, 0.0)
         self._list: StockList = demo_stock()
         self._entries: tuple[Entry, ...] = ()
         self.box = box(
@@ -61,19 +64,30 @@ class Adds:
         if self._pushing or not key:
             return
         self._push(self.new, "")
+        if self._told_twice(key):
+            return
         choice = self.session.choice
         old = choice.shown[min(choice.reference, len(choice.shown) - 1)] if choice.shown else None
         start = old or Candidate(key, 0.02, 0.018)
         self.session.add(made_of(start, key, choice.job))
+        self._picked = (key, monotonic())
 
     def _stock_chosen(self, change: Any) -> None:
         if self._pushing or change["new"] is None or change["new"] < 0:
             return
         entry = self._entries[change["new"]]
         self._push(self.stock, -1)
+        if self._told_twice(change["new"]):
+            return
         candidate, job, left_out = priced(entry, self.session.choice.job)
         self.session.add(candidate, job)
         self.session.status = left_out
+        self._picked = (change["new"], monotonic())
+
+    def _told_twice(self, what: object) -> bool:
+        """Whether this is the pick that was just dealt with, told again by a busy page."""
+        last, when = self._picked
+        return what == last and monotonic() - when < _TWICE
 
     def _uploaded(self, change: Any) -> None:
         if not change["new"]:
