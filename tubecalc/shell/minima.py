@@ -65,12 +65,13 @@ def least(kind: str, walls: ShellWalls, R: Array, span: float) -> Mode:
     if np.isnan(span):
         return mode._replace(load=load)
     found: tuple[Mode, NDArray[np.bool_]] | None
+    lengthwise = _lengthwise(walls, R[rows], span, some, share) if kind == "axial" else []
     for row, own, at in zip(rows.tolist(), range(len(rows)), R[rows], strict=True):
-        wall = walls.take(np.array([own]))
         if kind == "axial":
-            found = _axial(wall, at, span, Mode(*(v[own] for v in some)), share[own], slope[own])
+            mine = Mode(*(v[own] for v in some))
+            found = lengthwise[own].least(at, mine, share[own], slope[own])
         else:
-            found = _between(kind, wall, at, span)
+            found = _between(kind, walls.take(np.array([own])), at, span)
         if found is not None:
             own_mode, looked = found
             for whole, part in zip((load, n, mode.slope, bend), own_mode[:2] + own_mode[3:],
@@ -88,17 +89,29 @@ def _few(R: Array) -> Array:
     return np.asarray(np.exp(ACROSS * np.arange(low - 3.0, high + 4.0)))
 
 
-def _axial(
-    wall: ShellWalls, R: Array, span: float, own: Mode, helical: Array, turn: Array
-) -> tuple[Mode, NDArray[np.bool_]]:
-    few = _few(R)
-    mode, share = own, helical
-    if len(R) > 1:
-        mode = Mode(*(v[0] for v in straight("axial", wall, few[None], span)))
-        share = helical_share("axial", wall, few[None], Mode(*(v[None] for v in mode)))[0][0]
-    plain = wall.straightened()
-    waved = Mode(*(v[0] for v in buckling.axial(plain, few[None], span, rings=False)))
-    return Lengthwise(wall, few, span, mode, waved, share).least(R, own, helical, turn)
+def _lengthwise(
+    walls: ShellWalls, R: Array, span: float, own: Mode, helical: Array
+) -> list[Lengthwise]:
+    """What ends make of skew walls in axial compression; all walls looked at in one go."""
+    few, mode, share = R, own, helical
+    if R.shape[1] > 1:
+        few = _few(np.array([R.min(), R.max()])) + np.zeros((len(R), 1))
+        mode = straight("axial", walls, few, span)
+        share = helical_share("axial", walls, few, mode)[0]
+    waved = Mode(*(v.copy() for v in mode))
+    rings = np.flatnonzero((mode.n < 2).any(axis=1))
+    if len(rings):
+        plain = walls.take(rings).straightened()
+        some = buckling.axial(plain, few[rings], span, rings=False)
+        for whole, part in zip(waved, some, strict=True):
+            whole[rings] = part
+    return [
+        Lengthwise(
+            walls.take(np.array([k])), few[k], span, Mode(*(v[k] for v in mode)),
+            Mode(*(v[k] for v in waved)), share[k],
+        )
+        for k in range(len(R))
+    ]  # fmt: skip
 
 
 def _between(
