@@ -425,3 +425,18 @@ def test_a_link_of_many_parts_or_of_great_length_is_not_used() -> None:
 def test_job_of_names_its_writer() -> None:
     job = job_of(Choice(), Job(version="0.0.1"), Need())
     assert job.version == Job().version
+
+
+def test_a_link_leaves_the_bench_tests_behind_and_says_so():
+    """What they leave of a load stands in the need: no figure changes by it."""
+    rows = tuple({"name": f"R{n}", "kind": "ring", "note": "x" * 300} for n in range(40))
+    job = Job(Need.from_toml(FILE), tests=rows)
+    whole, short = link.write_job(job), link.write_job(job, tests=False)
+    assert len(short) < len(whole)
+    assert link.read_job(short)[0] == replace(job, tests=())
+    assert link.read_job(whole)[0] == job
+    page = choose.open_page(whole)
+    assert page.keeper.base.tests == rows
+    assert "bench tests, 40 of them" in page.head.value
+    query = link.write_query(page.session.choice, page.keeper.base)
+    assert "j" not in parse_qs(query)  # nothing but the need, which goes as "need"

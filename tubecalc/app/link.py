@@ -67,13 +67,16 @@ def has_state(query: str) -> bool:
 
 
 # ---- a whole job -----------------------------------------------------------------------------
-def write_job(job: Job) -> str:
+def write_job(job: Job, *, tests: bool = True) -> str:
     """Write a whole job as a query string, for any page.
 
     Parameters
     ----------
     job : Job
         The job.
+    tests : bool
+        Whether its bench tests go along; they are long, and only page bench shows them. What they
+        leave of a load stands in the need and always goes along.
 
     Returns
     -------
@@ -85,7 +88,8 @@ def write_job(job: Job) -> str:
     >>> read_job(write_job(Job(currency="EUR")))[0].currency
     'EUR'
     """
-    return urlencode({"v": VERSION, "j": _pack(job.to_toml())})
+    whole = job if tests else replace(job, tests=())
+    return urlencode({"v": VERSION, "j": _pack(whole.to_toml())})
 
 
 def read_job(query: str) -> tuple[Job | None, str, list[str]]:
@@ -121,7 +125,7 @@ def write_query(choice: Choice, base: Job | None = None) -> str:
     choice : Choice
         The choice.
     base : Job, optional
-        The job it belongs to: its candidates, own walls and words go along.
+        The job it belongs to: its candidates, own walls and words go along, its bench tests do not.
 
     Returns
     -------
@@ -148,7 +152,7 @@ def write_query(choice: Choice, base: Job | None = None) -> str:
     if choice.draft.cases:
         parts["need"] = _pack(to_toml(choice.draft))
     if base is not None:
-        rest = replace(base, need=Need(), page={}, units="SI")
+        rest = replace(base, need=Need(), tests=(), page={}, units="SI")
         if rest != Job(version=base.version):
             parts["j"] = _pack(rest.to_toml())
     return urlencode({k: v for k, v in parts.items() if v})

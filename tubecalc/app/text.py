@@ -39,7 +39,9 @@ def style_html(styles: Iterable[Style] = ()) -> str:
     return f"<style>{palette.css(styles)}</style>"
 
 
-def head_html(here: str, note: str = "", query: str = "", *, long: bool = False) -> str:
+def head_html(
+    here: str, note: str = "", query: str = "", *, long: bool = False, left: int = 0
+) -> str:
     """Head of a page: name, pages, a note at the right.
 
     Parameters
@@ -52,6 +54,8 @@ def head_html(here: str, note: str = "", query: str = "", *, long: bool = False)
         Query string that opens the same choice again, "" for no link.
     long : bool
         Some mail programs would break the link.
+    left : int
+        Bench tests of the job that the link leaves out.
 
     Returns
     -------
@@ -73,7 +77,10 @@ def head_html(here: str, note: str = "", query: str = "", *, long: bool = False)
     if here != "start":
         name = f'<a href="start.ipynb" style="color:inherit">{name}</a>'
     link = f' · <a href="{here}.ipynb?{escape(query)}">link to this</a>' if query else ""
-    link += " (too long for some mail programs: send the job file)" if query and long else ""
+    if query and long:
+        link += " (too long for some mail programs: send the job file)"
+    elif query and left:
+        link += f" (without the job's bench tests, {left} of them: send the job file)"
     return f'<nav class="tc-head">{name}{links}<small>{escape(note)}{link}</small></nav>'
 
 

@@ -336,8 +336,10 @@ class Page:
         self._show_head(result)
 
     def _show_head(self, result: Any) -> None:
-        link = write_query(result.choice, self.keeper.base)
-        put(self.head, text.head_html("choose", note_words(result), link, long=too_long(link)))
+        base = self.keeper.base
+        link = write_query(result.choice, base)
+        put(self.head, text.head_html("choose", note_words(result), link, long=too_long(link),
+                                      left=0 if base is None else len(base.tests)))  # fmt: skip
 
 
 def build(session: Session) -> widgets.Widget:

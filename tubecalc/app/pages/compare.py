@@ -315,9 +315,11 @@ class Page:
         put(self.table, view_compare.table_html(result))
         put(self.suits, view_compare.suits_html(result))
         put(self.used, view_compare.used_words(result.choice, judged))
-        link = write_job(job_of(result.choice))
+        job = job_of(result.choice)
+        link = write_job(job, tests=False)
         note = f"job: {judged.need.title or 'own need'}"
-        put(self.head, text.head_html("compare", note, link, long=too_long(link)))
+        put(self.head, text.head_html("compare", note, link, long=too_long(link),
+                                      left=len(job.tests)))  # fmt: skip
 
 
 def _styles(every: list[Any], own: list[Any]) -> str:

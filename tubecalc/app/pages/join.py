@@ -161,9 +161,11 @@ class Page:
         self.joints.show()
         self.handout.show()
         self.keeper.publish(hold=bool(self.handout.refusal))
-        link = write_job(job_of(choice))
+        job = job_of(choice)
+        link = write_job(job, tests=False)
         note = f"job: {choice.job.need.title or 'own need'}"
-        put(self.head, text.head_html("join", note, link, long=too_long(link)))
+        put(self.head, text.head_html("join", note, link, long=too_long(link),
+                                      left=len(job.tests)))  # fmt: skip
 
     def _show_tube(self, choice: JoinChoice) -> None:
         self.form.options("tube.from", sources(choice.job))

@@ -217,9 +217,11 @@ class Page:
         }.get(how, "The job does not have this wall yet."))  # fmt: skip
 
     def _show_head(self, choice: LayupChoice) -> None:
-        link = write_job(job_of(choice))
+        job = job_of(choice)
+        link = write_job(job, tests=False)
         note = f"job: {choice.job.need.title or 'own need'}"
-        put(self.head, text.head_html("layup", note, link, long=too_long(link)))
+        put(self.head, text.head_html("layup", note, link, long=too_long(link),
+                                      left=len(job.tests)))  # fmt: skip
 
     def _status_changed(self, change: Any) -> None:
         put(self.status, f'<span role="status">{escape(change["new"])}</span>')
