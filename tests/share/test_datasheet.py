@@ -23,7 +23,8 @@ from tubecalc.share.board import Board
 from tubecalc.share.datasheet import PAPERS, POINTS, datasheet, leaves_of
 from tubecalc.share.datasheet_parts import EDGE, properties, varied
 from tubecalc.share.flow import Block, Section, flow
-from tubecalc.share.page_words import Told, assumed, cautions, checks, origins
+from tubecalc.share.page_reasons import assumed, cautions, checks, origins
+from tubecalc.share.page_verdict import Told
 from tubecalc.share.paper import Leaf
 from tubecalc.share.quote_words import told_of
 from tubecalc.share.scene import Words

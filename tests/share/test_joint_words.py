@@ -11,7 +11,8 @@ from tubecalc.job import Candidate, Job
 from tubecalc.joining.job_joints import joint_rows, with_joint
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.share.page import page
-from tubecalc.share.page_words import Told, cautions, checks, headline, lead, mark, reserves
+from tubecalc.share.page_reasons import cautions, checks, reserves
+from tubecalc.share.page_verdict import Told, headline, lead, mark
 
 NEED = '[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.5 m"\n[factors]\nstrength = 2.0'
 WRAP = Candidate("roll-wrapped-woven", 0.03, 0.026)

@@ -28,7 +28,7 @@ from tubecalc.share.job_chart import styles_of
 from tubecalc.share.letters import folded
 from tubecalc.share.need_words import joined
 from tubecalc.share.page import dated
-from tubecalc.share.page_words import Told, headline
+from tubecalc.share.page_verdict import Told, headline
 from tubecalc.share.palette import Style
 from tubecalc.share.paper import About, Leaf, booklet
 from tubecalc.share.quote_words import told_of

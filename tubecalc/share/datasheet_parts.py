@@ -15,20 +15,17 @@ from tubecalc.share.board import LEAD, Board
 from tubecalc.share.flow import GAP, Block, Section
 from tubecalc.share.job_chart import badge, styles_of
 from tubecalc.share.letters import folded, width_of
-from tubecalc.share.page_words import (
-    Told,
+from tubecalc.share.page_reasons import (
     assumed,
     bases,
     beside,
     cautions,
     checks,
-    headline,
     helps,
-    lead,
-    mark,
     origins,
     reserves,
 )
+from tubecalc.share.page_verdict import Told, headline, lead, mark
 from tubecalc.share.palette import Style
 from tubecalc.share.quote_words import short_need
 from tubecalc.share.scene import Scene

@@ -19,7 +19,7 @@ from tubecalc.share.files import checked, put
 from tubecalc.share.job_chart import around, styles_of
 from tubecalc.share.offer import offered
 from tubecalc.share.page_text import esc
-from tubecalc.share.page_words import Told
+from tubecalc.share.page_verdict import Told
 from tubecalc.verdict import STANDING_CAUTION
 
 SUFFIX = ".html"

@@ -10,6 +10,7 @@ from tubecalc.share.bars import number, reserve_bars
 from tubecalc.share.hatch import strokes
 from tubecalc.share.job_chart import NARROW, WIDE, Around, chart_scene, styles_of
 from tubecalc.share.need_words import need_words
+from tubecalc.share.page_reasons import reserves
 from tubecalc.share.page_text import (
     SYSTEMS,
     Said,
@@ -21,16 +22,7 @@ from tubecalc.share.page_text import (
     paragraphs,
     switched,
 )
-from tubecalc.share.page_words import (
-    Told,
-    chart_message,
-    governing,
-    headline,
-    lead,
-    least,
-    mark,
-    reserves,
-)
+from tubecalc.share.page_verdict import Told, chart_message, governing, headline, lead, least, mark
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import Lines, Scene, Words, svg
 from tubecalc.share.wall_picture import swatch, wall_picture

@@ -8,18 +8,9 @@ from tubecalc.checks.registry import GRADES
 from tubecalc.share.bars import number
 from tubecalc.share.job_chart import least
 from tubecalc.share.page_parts import section, style_of, swatch_of
+from tubecalc.share.page_reasons import assumed, bases, beside, cautions, checks, helps, origins
 from tubecalc.share.page_text import SYSTEMS, Said, clean, esc, foreign, items, leaf, paragraphs
-from tubecalc.share.page_words import (
-    Told,
-    assumed,
-    bases,
-    beside,
-    cautions,
-    checks,
-    governing,
-    helps,
-    origins,
-)
+from tubecalc.share.page_verdict import Told, governing
 from tubecalc.unit_display import show, unit_label
 
 _UNITS = {"SI": "mm, N, kg", "workshop": "mm, kgf, g", "inch": "inch, lbf, lb"}

@@ -17,8 +17,9 @@ from tubecalc.share.bars import number
 from tubecalc.share.job_chart import least
 from tubecalc.share.need_words import case_words, joined, limits_words, sentence
 from tubecalc.share.offer import offered
+from tubecalc.share.page_reasons import cautions, helps
 from tubecalc.share.page_text import SYSTEMS
-from tubecalc.share.page_words import Told, cautions, governing, helps
+from tubecalc.share.page_verdict import Told, governing
 from tubecalc.share.sheet_cells import held
 from tubecalc.unit_display import show
 

@@ -17,7 +17,7 @@ from tubecalc.share.files import checked, put
 from tubecalc.share.job_chart import NUMBERED, around, badge, chart_scene, styles_of
 from tubecalc.share.letters import width_of
 from tubecalc.share.page import dated
-from tubecalc.share.page_words import Told, chart_message, governing, headline, least
+from tubecalc.share.page_verdict import Told, chart_message, governing, headline, least
 from tubecalc.share.palette import Style
 from tubecalc.share.paper import KINDS, About, Leaf, measures, picture
 from tubecalc.share.quote_words import grade_of, graded, short_need, told_of

@@ -9,7 +9,7 @@ from tubecalc.job import Job
 from tubecalc.share.letters import folded
 from tubecalc.share.need_words import need_words
 from tubecalc.share.offer import offered
-from tubecalc.share.page_words import Told, governing
+from tubecalc.share.page_verdict import Told, governing
 
 
 def told_of(job: Job) -> Told:

@@ -16,7 +16,7 @@ from tubecalc.share import sheet_tables as tables
 from tubecalc.share.files import checked, put
 from tubecalc.share.offer import offered
 from tubecalc.share.page import dated
-from tubecalc.share.page_words import Told
+from tubecalc.share.page_verdict import Told
 from tubecalc.share.sheet_book import PAPERS, workbook
 from tubecalc.share.sheet_cells import Value, plain
 

@@ -12,7 +12,8 @@ from tubecalc.checks.registry import GRADES
 from tubecalc.explain import assumptions
 from tubecalc.materials import materials
 from tubecalc.share.need_words import need_words, sentence
-from tubecalc.share.page_words import Told, headline, helps, lead
+from tubecalc.share.page_reasons import helps
+from tubecalc.share.page_verdict import Told, headline, lead
 from tubecalc.share.sheet_cells import Column, Table, Value, held, number
 from tubecalc.verdict import STANDING_CAUTION
 

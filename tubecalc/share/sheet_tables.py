@@ -16,7 +16,7 @@ from tubecalc.compare_equal import value_of
 from tubecalc.laminate.elastic import Array
 from tubecalc.share import joint_words
 from tubecalc.share.need_words import sentence
-from tubecalc.share.page_words import Told, governing
+from tubecalc.share.page_verdict import Told, governing
 from tubecalc.share.sheet_cells import Column, Table, Value, held, number
 from tubecalc.unit_display import DISPLAY, in_unit, unit_label
 
