@@ -48,16 +48,38 @@ class InputError(ValueError):
         self.expected = expected
 
     def __str__(self) -> str:
-        sentence = self.message.rstrip()
+        return self.said()
+
+    def said(self, system: str = "SI") -> str:
+        """Sentence in a display system.
+
+        Parameters
+        ----------
+        system : str
+            "SI", "workshop" or "inch".
+
+        Returns
+        -------
+        str
+            Parts that are a `tubecalc.unit_words.Spoken` follow the system, others stay.
+        """
+        sentence = _said(self.message, system).rstrip()
         if self.got is not None:
-            got = " ".join(str(self.got).split())
+            got = " ".join(_said(self.got, system).split())
             if got not in sentence or not got:
                 sentence += f', got "{got}"'
-        if self.expected is not None and self.expected not in sentence:
-            sentence += f", expected {self.expected}"
+        expected = None if self.expected is None else _said(self.expected, system)
+        if expected is not None and expected not in sentence:
+            sentence += f", expected {expected}"
         if self.where:
             sentence = f"{self.where}: {sentence}"
         return sentence if sentence.endswith((".", "?", "!")) else sentence + "."
+
+
+def _said(part: object, system: str) -> str:
+    """Part of a sentence; text that knows the display systems says itself in one."""
+    said = getattr(part, "said", None)
+    return str(said(system) if callable(said) else part)
 
 
 def near(key: str, known: Iterable[str]) -> str:

@@ -85,7 +85,11 @@ class LayupChoice:
 
 
 class Typed(Protocol):
-    """Anything that knows what stands in a field."""
+    """Anything that knows what stands in a field, and its job."""
+
+    @property
+    def job(self) -> Job:
+        """The job, for its display system."""
 
     def get(self, path: str) -> str:
         """What stands in a field."""
@@ -102,6 +106,7 @@ class Reader:
 
     def __init__(self, choice: Typed) -> None:
         self.choice = choice
+        self.system: str = choice.job.units
         self.wrong: dict[str, str] = {}
 
     def si(self, path: str, kind: str, what: str, *, positive: bool = False) -> float:
@@ -112,7 +117,7 @@ class Reader:
         try:
             return to_si(text, kind, what=what, positive=positive)
         except InputError as error:
-            self.wrong[path] = sentence(error)
+            self.wrong[path] = sentence(error, self.system)
             return math.nan
 
     def whole(self, path: str, least: int, most: int) -> int:
@@ -141,7 +146,8 @@ class Reader:
         """
         last = (error.where or "").replace(" ", ":").split(":")[-1]
         path = known.get(last, group)
-        self.wrong.setdefault(path, sentence(error) if path != group else str(error))
+        said = sentence(error, self.system) if path != group else error.said(self.system)
+        self.wrong.setdefault(path, said)
 
 
 Work = Callable[[LayupChoice, Reader, dict[str, Any]], Any]
@@ -232,7 +238,7 @@ class LayupSession(HasTraits):
             try:
                 rows_from(text, choice.rows, choice.plies)
             except InputError as error:
-                return {"sequence": sentence(error)}
+                return {"sequence": sentence(error, choice.job.units)}
         return {}
 
     def _run(self, name: str, choice: LayupChoice, found: dict[str, Any]) -> dict[str, str]:
@@ -241,7 +247,7 @@ class LayupSession(HasTraits):
         try:
             result = self._work[name](choice, reader, found)
         except InputError as error:
-            reader.wrong.setdefault(name, str(error))
+            reader.wrong.setdefault(name, error.said(reader.system))
             return reader.wrong
         if not reader.wrong and result is not None:
             self.found = {**self.found, name: result}

@@ -131,7 +131,7 @@ class Session(HasTraits):
             try:
                 result = self._run_core(self.choice)
             except InputError as error:
-                problems = {where_of(error, self.choice.draft): sentence(error)}
+                problems = {where_of(error, self.choice.draft): sentence(error, self.choice.units)}
             else:
                 self.problems = {}
                 self.result = result
@@ -139,13 +139,15 @@ class Session(HasTraits):
         self.problems = problems
 
 
-def sentence(error: InputError) -> str:
+def sentence(error: InputError, system: str = "SI") -> str:
     """Say an error without the place, which the page shows by position.
 
     Parameters
     ----------
     error : InputError
         The error.
+    system : str
+        Display system of the page.
 
     Returns
     -------
@@ -158,7 +160,7 @@ def sentence(error: InputError) -> str:
     'is not a length.'
     """
     bare = InputError(error.message, got=error.got, expected=error.expected)
-    return str(bare)
+    return bare.said(system)
 
 
 def where_of(error: InputError, draft: Draft) -> str:

@@ -1,0 +1,144 @@
+"""Words that hold quantities and can be said in every display system."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tubecalc.unit_display import in_unit, show, unit_label
+
+__all__ = ["Said", "Spoken", "for_system", "limit", "rough", "say"]
+
+Said = Callable[[str], str]  # display system -> text
+
+
+class Spoken(str):
+    """Text in one display system that can be said in the others.
+
+    Wherever a plain text is wanted it is one; `say` gives the other systems. A text that is made
+    of it by joining is a plain one again.
+
+    Parameters
+    ----------
+    said : callable
+        Display system -> text.
+    system : str
+        In which it reads as a plain text.
+
+    Examples
+    --------
+    >>> text = Spoken(lambda s: f"at most {show(0.0254, 'length', s)}")
+    >>> text, say(text, "inch")
+    ('at most 25.4 mm', 'at most 1 in')
+    >>> Spoken(text.said, "inch")
+    'at most 1 in'
+    """
+
+    said: Said
+
+    def __new__(cls, said: Said, system: str = "SI") -> Spoken:
+        """Make the text."""
+        made = super().__new__(cls, said(system))
+        made.said = said
+        return made
+
+    def __reduce__(self) -> tuple[type[str], tuple[str]]:
+        return str, (str(self),)
+
+
+def say(text: str, system: str = "SI") -> str:
+    """A text in a display system; one that holds no quantity stays as it is.
+
+    Parameters
+    ----------
+    text : str
+        Plain, or a `Spoken`.
+    system : str
+        "SI", "workshop" or "inch".
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> say("it slides", "inch")
+    'it slides'
+    """
+    return text.said(system) if isinstance(text, Spoken) else text
+
+
+def limit(words: str, value_si: float, kind: str, more: str = "") -> Spoken:
+    """Words with one value in them: what was got, or the limit that is expected.
+
+    Parameters
+    ----------
+    words : str
+        In front of the value, "" for none.
+    value_si : float
+        In SI, a temperature in degC.
+    kind : str
+        A key of `KINDS`.
+    more : str
+        Behind it.
+
+    Returns
+    -------
+    Spoken
+
+    Examples
+    --------
+    >>> limit("at most", 0.0006, "length"), say(limit("", 40.0, "temperature"), "inch")
+    ('at most 0.6 mm', '104 °F')
+    """
+    front = f"{words} " if words else ""
+    return Spoken(lambda s: f"{front}{rough(value_si, kind, s, 4)}{more}")
+
+
+def for_system(si: str, inch: str) -> Spoken:
+    """An example to copy, of round numbers in millimetres or in inches.
+
+    Parameters
+    ----------
+    si, inch : str
+        The example for "SI" and "workshop", and that for "inch".
+
+    Returns
+    -------
+    Spoken
+
+    Examples
+    --------
+    >>> say(for_system('wall="1 mm"', 'wall="0.04 in"'), "inch")
+    'wall="0.04 in"'
+    """
+    return Spoken(lambda s: inch if s == "inch" else si)
+
+
+def rough(value_si: float, kind: str, system: str = "SI", digits: int = 3) -> str:
+    """A value to a few digits, as far as an estimate goes.
+
+    Parameters
+    ----------
+    value_si : float
+        In SI, a temperature in degC.
+    kind : str
+        A key of `KINDS`.
+    system : str
+        Display system.
+    digits : int
+        How many count [-].
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> rough(8.3456e6, "stress", digits=2), rough(8.3456e6, "stress", "inch")
+    ('8.3 MPa', '1.21 ksi')
+    """
+    shown = in_unit(value_si, kind, system)
+    if shown in (0.0, float("inf"), float("-inf")) or shown != shown:
+        return show(value_si, kind, system)
+    text = float(f"{shown:.{digits}g}")
+    return f"{text:,.10g} {unit_label(kind, system)}".replace(",", "\u202f").rstrip()
