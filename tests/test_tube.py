@@ -238,3 +238,30 @@ def test_a_shaft_held_at_its_bearings_whirls_faster():
         for ends in ("pinned-pinned", "fixed-fixed")
     )
     assert held / pinned == pytest.approx((4.7300 / math.pi) ** 2, rel=2e-3)  # shear is small
+
+
+@pytest.mark.parametrize(
+    ("ply", "flows"),
+    [
+        ("carbon-woven", True),  # 56 GPa along: softer than some glass, and carries current
+        ("carbon-sm-ud", True),
+        ("glass-ud", False),
+        ("glass-woven", False),
+        (tc.Ply("plain cloth", E1="52 GPa", E2="52 GPa", G12="4 GPa", nu12=0.05,
+             density="1.5 g/cm3"), True),
+        (tc.Ply("S-glass straight", E1="55 GPa", E2="16 GPa", G12="7.6 GPa", nu12=0.28,
+             density="2 g/cm3"), False),
+        (tc.Ply("aramid straight", E1="76 GPa", E2="5.5 GPa", G12="2.1 GPa", nu12=0.34,
+             density="1.38 g/cm3"), False),
+        (tc.Ply("own tape", E1="120 GPa", E2="8 GPa", G12="4 GPa", nu12=0.3,
+             density="1.55 g/cm3"), True),
+    ],
+)  # fmt: skip
+def test_carbon_in_an_own_stack_carries_current(ply, flows) -> None:
+    """Common practice, no source: carbon conducts, glass and aramid do not."""
+    need = tc.Need.from_toml(
+        'format = 1\n[[case]]\nname = "pull"\nkind = "strut"\nload = "10 N"\nspan = "1 m"\n'
+    )
+    layup = tc.Layup.of([(ply, 0, "0.2 mm"), (ply, 90, "0.2 mm")])
+    cautions = " ".join(tc.check(tc.Tube(layup, od="20 mm"), need).cautions)
+    assert ("power lines and lightning." in cautions) is flows

@@ -10,16 +10,11 @@ from typing import Any
 
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction, composites
-from tubecalc.laminate.layer import Layer
+from tubecalc.laminate.layer import Layer, conducts
 from tubecalc.laminate.notation import read_plies, stack_code
 from tubecalc.materials import get_ply
 
-CONDUCTS = 60e9  # axial modulus from which an own ply is taken for carbon [Pa] (own rule)
 _OF_GLASS = ("insulating", "salt", "radio", "contact_metal")
-
-
-def _carbon(layers: Sequence[Layer]) -> bool:
-    return any("carbon" in x.key or x.values.E1 > CONDUCTS for x in layers)
 
 
 def runs(layers: Sequence[Layer]) -> list[Layer]:
@@ -59,7 +54,7 @@ def wall_key(layers: Sequence[Layer]) -> str:
 
 def wall_table(layers: Sequence[Layer]) -> dict[str, Any]:
     """Wall table of a job, in the format of data/constructions/constructions.toml."""
-    carbon = _carbon(layers)
+    carbon = conducts(layers)
     of_carbon, of_glass = (composites()[k].service for k in ("roll-wrapped", "filament-wound"))
     ratings = {**of_carbon, **({} if carbon else {k: of_glass[k] for k in _OF_GLASS})}
     plies = runs(layers)

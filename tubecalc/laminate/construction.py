@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.construction_rule import Construction
+from tubecalc.laminate.layer import conducts
 from tubecalc.laminate.layup import Layer, Layup
 from tubecalc.laminate.notation import MOST_PLIES
 from tubecalc.laminate.own_ply import ply_of
@@ -242,7 +243,7 @@ def of_layup(layup: Layup) -> Construction:
         key=layup.name, name=layup.name, process="own wall", hatch="axial",
         inner=layup.layers, fill=(), outer=(),
         t_max=min(temperatures) if not any(math.isnan(t) for t in temperatures) else math.nan,
-        conductive=any(x.values.E1 > 60e9 for x in layup.layers),
+        conductive=conducts(layup.layers),
         splits=all(abs(x.angle) < 1.0 and not x.values.woven for x in layup.layers),
     )  # fmt: skip
 

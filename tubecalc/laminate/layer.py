@@ -29,6 +29,48 @@ class Layer:
     key: str = ""
 
 
+_CARBON = ("carbon", "graphite")
+_INSULATES = ("glass", "aramid", "basalt", "quartz")
+_LEAST = {"isotropic": 10e9, "woven": 40e9, "straight": 60e9}  # axial modulus [Pa] (own rule)
+
+
+def conducts(layers: Sequence[Layer]) -> bool:
+    """Whether a stack holds carbon or metal and so carries current.
+
+    What the name of a ply says counts first. A ply whose name says nothing is taken for carbon
+    where it is stiffer along than glass gets: 40 GPa of a cloth (E-glass 25 to 30, carbon 50 to
+    75), 60 GPa of straight fibres (S-glass up to 55, carbon from 100); isotropic from 10 GPa, that
+    is a metal. Own rule from typical values, no source; in doubt it says that current flows.
+
+    Parameters
+    ----------
+    layers : sequence of Layer
+        The stack.
+
+    Returns
+    -------
+    bool
+
+    Examples
+    --------
+    >>> conducts(read_layers([("carbon-woven", 0, None)]))
+    True
+    >>> conducts(read_layers([("glass-ud", 0, "0.2 mm")]))
+    False
+    """
+    return any(_conducts(layer.key.lower(), layer.values) for layer in layers)
+
+
+def _conducts(name: str, values: Values) -> bool:
+    if any(word in name for word in _CARBON):
+        return True
+    if any(word in name for word in _INSULATES):
+        return False
+    cloth = values.woven or values.E2 > 0.5 * values.E1
+    kind = "isotropic" if values.isotropic else "woven" if cloth else "straight"
+    return bool(_LEAST[kind] < values.E1)
+
+
 def strengths_of(values: Sequence[Values]) -> strength.Strengths:
     """Strengths of many plies as arrays, in the order given."""
 
