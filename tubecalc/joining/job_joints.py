@@ -15,6 +15,8 @@ from tubecalc.joining import fit_words
 from tubecalc.joining.fits import fit
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
+from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
+from tubecalc.joining.pole_judge import judged_pole
 from tubecalc.tube import Tube
 from tubecalc.unit_display import show
 from tubecalc.units import to_si
@@ -23,7 +25,7 @@ PAGE, ROWS = "join", "joints"
 MOST = 50
 NAMES = {
     "bond": "bonded joint", "fit": "sliding fit", "press": "press fit", "bolt": "bolt",
-    "pin": "pin", "clamp": "split clamp", "thread": "thread",
+    "pin": "pin", "clamp": "split clamp", "thread": "thread", "pole": "telescoping pole",
 }  # fmt: skip
 ERRORS = {
     "A": "5 % where the sizes are as measured", "B": "25 %", "C": "50 %, an estimate of the trade",
@@ -258,7 +260,7 @@ def _row(kind: str, passes: bool | None, reserve: float, grade: str, error: str,
 
 
 def _bonded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
-    found = spec.bond(tube)
+    found = spec.bond(tube, walls)
     firm = [x for x in found.limits if not x.advisory and x.key != "tube"]
     worst = min(firm, key=lambda x: float(x.reserve[0]))
     reserve = float(worst.reserve[0]) / factor
@@ -343,9 +345,15 @@ def _threaded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRo
     return _row("thread", rating != "no", math.nan, "C", "", said)
 
 
+def _poled(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    found = judged_pole(tube, **_only(spec.given, judged_pole), factor=factor)
+    return _row("pole", found.passes, found.reserve, found.pole.grade, POLE_ERROR,
+                found.why(walls.units))  # fmt: skip
+
+
 _KINDS = {
     "bond": _bonded, "fit": _fitted, "press": _fitted, "bolt": _bolted, "pin": _bolted,
-    "clamp": _clamped, "thread": _threaded,
+    "clamp": _clamped, "thread": _threaded, "pole": _poled,
 }  # fmt: skip
 
 

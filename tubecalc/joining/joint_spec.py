@@ -11,10 +11,11 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.job_parts import same, text_of, tidy
 
 if TYPE_CHECKING:
+    from tubecalc.job import Job
     from tubecalc.joining.bond_result import Bond
     from tubecalc.tube import Tube
 
-KINDS = ("bond", "fit", "press", "pin", "bolt", "clamp", "thread")
+KINDS = ("bond", "fit", "press", "pin", "bolt", "clamp", "thread", "pole")
 _OWN = ("kind", "candidate", "name")
 _INSERT = ("of", "od", "id", "wall")
 
@@ -114,13 +115,15 @@ class JointSpec:
         rest = {k: v for k, v in table.items() if k not in _OWN}
         return cls(table["kind"], table.get("candidate", -1), table.get("name", ""), rest)
 
-    def bond(self, tube: Tube) -> Bond:
+    def bond(self, tube: Tube, walls: Job | None = None) -> Bond:
         """Work out a bonded joint on a tube.
 
         Parameters
         ----------
         tube : Tube
             The tube.
+        walls : Job, optional
+            For an insert with a wall of the job's own.
 
         Returns
         -------
@@ -139,7 +142,7 @@ class JointSpec:
         for key in ("insert", "overlap"):
             if key not in given:
                 raise InputError(f"a bonded joint needs its {key}", where=f"joint:{key}")
-        return bond(tube, _insert(given.pop("insert")), **given)
+        return bond(tube, _insert(given.pop("insert"), walls), **given)
 
 
 def _bond_names() -> tuple[str, ...]:
@@ -148,17 +151,20 @@ def _bond_names() -> tuple[str, ...]:
     return tuple(k for k in inspect.signature(bond).parameters if k != "tube")
 
 
-def _insert(given: Any) -> Any:
+def _insert(given: Any, walls: Job | None) -> Any:
     from tubecalc.tube import Tube
 
+    own = {} if walls is None else walls.constructions
     if not isinstance(given, Mapping):
-        return given
+        return own.get(given, given) if isinstance(given, str) else given
     for key in given:
         if key not in _INSERT:
             raise unknown_key("field of an insert", key, _INSERT, "joint:insert")
     if "of" not in given:
         raise InputError("an insert needs its material", where="joint:insert", expected='of="304"')
-    return Tube(given["of"], **{k: v for k, v in given.items() if k != "of"})
+    of = given["of"]
+    made = own.get(of, of) if isinstance(of, str) else of
+    return Tube(made, **{k: v for k, v in given.items() if k != "of"})
 
 
 __all__ = ["KINDS", "JointSpec"]

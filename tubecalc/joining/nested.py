@@ -14,18 +14,18 @@ from tubecalc.errors import InputError
 from tubecalc.joining import pole as statics
 from tubecalc.joining.fits import WILL_BIND, Fit, fit
 from tubecalc.joining.pole import Beam, Pair
+from tubecalc.joining.pole_sections import MOST_SECTIONS, telescope
 from tubecalc.joining.workshop import figure
 from tubecalc.laminate.elastic import Array
 from tubecalc.loadpoint import Patch
 from tubecalc.loadpoint_table import load_table
 from tubecalc.loads import G0
-from tubecalc.tube import Tube, single
+from tubecalc.tube import Tube
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
     import pandas as pd
 
-MOST_SECTIONS = 20
 TOUCH_LENGTH, TOUCH_ANGLE = 0.2, math.radians(60.0)  # of the inner diameter; own rule, grade C
 STEEP = math.radians(10.0)  # slope beyond which small-deflection theory is off by some per cent
 STATIONS = 41
@@ -35,15 +35,17 @@ STATIONS = 41
 class Joint:
     """One joint of a pole, SI.
 
-    fit is that of its two tubes; pair what it carries; play and play_most are the turns by the
-    middle and the most clearance, give the turn by the dents of both walls [rad]; reserve is the
-    force that first damages a wall at an end of the overlap over the force there, where says which.
+    fit is that of its two tubes; pair what it carries; play, play_high and play_most are the turns
+    by the middle clearance, by what 0.135 % of pairs exceed and by the most, give the turn by the
+    dents of both walls [rad]; reserve is the force that first damages a wall at an end of the
+    overlap over the force there, where says which.
     """
 
     fit: Fit
     overlap: float
     pair: Pair
     play: float
+    play_high: float
     play_most: float
     give: float
     reserve: float
@@ -55,9 +57,9 @@ class Pole:
     """A stack of tubes from the base to the tip, SI.
 
     droop is the deflection of the tip by load and weight, by weight alone, by the play of the
-    joints (middle and most clearance) and by the dents of their walls [m]; stiffness is the
-    bending stiffness of the one-piece tube that the load would bend as far [N m2]; curve holds
-    distance along and deflection of each tube, all parts together.
+    joints (middle, likely most and most clearance) and by the dents of their walls [m]; stiffness
+    is the bending stiffness of the one-piece tube that the load would bend as far [N m2]; curve
+    holds distance along and deflection of each tube, all parts together.
     """
 
     tubes: tuple[Tube, ...]
@@ -69,6 +71,7 @@ class Pole:
     elastic: float
     by_weight: float
     by_play: float
+    by_play_likely: float
     by_play_most: float
     by_give: float
     slope: float
@@ -85,6 +88,16 @@ class Pole:
     def droop_most(self) -> float:
         """The same with the most clearance of every joint [m]."""
         return self.droop - self.by_play + self.by_play_most
+
+    @property
+    def droop_likely(self) -> float:
+        """What about 0.1 % of poles exceed: root sum square of the plays of the joints [m]."""
+        return self.droop - self.by_play + self.by_play_likely
+
+    @property
+    def chance(self) -> float:
+        """Chance that any joint binds, the joints taken as independent, 0 to 1."""
+        return 1.0 - math.prod(1.0 - j.fit.chance for j in self.joints)
 
     @property
     def reserve(self) -> float:
@@ -119,55 +132,6 @@ class Pole:
 
     def __repr__(self) -> str:
         return f"Pole({len(self.tubes)} sections, {self.reach:.4g} m, droop {self.droop:.4g} m)"
-
-
-def telescope(construction: Any, *, od: Any, wall: Any, count: int, gap: Any) -> list[Tube]:
-    """Tubes that fit one in the other, the largest first.
-
-    Parameters
-    ----------
-    construction : str or Construction
-        Of every tube.
-    od, wall : str or Quantity
-        Outside of the largest; wall of all, made of whole plies.
-    count : int
-        How many, 2 to 20.
-    gap : str or Quantity
-        Clearance on the diameter.
-
-    Returns
-    -------
-    list of Tube
-
-    Raises
-    ------
-    InputError
-        For no gap, or where the tubes grow too small.
-
-    Examples
-    --------
-    >>> tubes = telescope("pultruded", od="20 mm", wall="1 mm", count=3, gap="0.2 mm")
-    >>> [round(float(t.od.m), 2) for t in tubes]
-    [20.0, 17.8, 15.6]
-    """
-    space = to_si(gap, "length", what="gap", where="telescope")
-    if space <= 0.0:
-        raise InputError("equal sizes do not slide: the gap must be more than nought",
-                         where="telescope:gap", got=str(gap), expected='"0.2 mm"')  # fmt: skip
-    if isinstance(count, bool) or not isinstance(count, int) or not 2 <= count <= MOST_SECTIONS:
-        raise InputError("is no number of sections", where="telescope:count", got=count,
-                         expected=f"2 to {MOST_SECTIONS}")  # fmt: skip
-    out = [Tube(construction, od=od, wall=wall)]
-    single(out[0], "telescope")
-    while len(out) < count:
-        next_od = 2.0 * float(out[-1].sections.ri[0]) - space
-        if next_od <= 2.0 * float(out[-1].sections.t[0]):
-            raise InputError(
-                f"no room for section {len(out) + 1} of {count}", where="telescope:count",
-                got=f"{next_od * 1e3:.3g} mm outside", expected="a larger tube or a thinner wall",
-            )  # fmt: skip
-        out.append(Tube(construction, od=f"{next_od!r} m", wall=wall))
-    return out
 
 
 def nested(
@@ -290,7 +254,12 @@ def _pole(tubes: Sequence[Tube], lengths: Sequence[float], overlaps: Sequence[fl
         loads, _ = statics.statics(of, overlaps, by)
         return float(statics.places(of, overlaps, loads, turns, ends)[-1][-1])
 
-    unit = tip(bare, 1.0, none)
+    def alone(k: int) -> float:
+        """Tip by the likely more play of one joint."""
+        more = max(joints[k].play_high - joints[k].play, 0.0)
+        return tip(bare, 0.0, [more if n == k else 0.0 for n in range(len(joints))])
+
+    unit, played = tip(bare, 1.0, none), tip(bare, 0.0, [sign * j.play for j in joints])
     reach = sum(lengths) - sum(overlaps)
     turns = [sign * (j.play + j.give) for j in joints]
     along = [np.linspace(0.0, x, STATIONS) for x in lengths]
@@ -301,7 +270,8 @@ def _pole(tubes: Sequence[Tube], lengths: Sequence[float], overlaps: Sequence[fl
     return Pole(
         tuple(tubes), tuple(lengths), joints, force, reach,
         sum(float(t.sections.mass_per_length[0]) * x for t, x in zip(tubes, lengths, strict=True)),
-        unit * force, tip(beams, 0.0, none), tip(bare, 0.0, [sign * j.play for j in joints]),
+        unit * force, tip(beams, 0.0, none), played,
+        played + sign * math.hypot(*map(alone, range(len(joints)))),
         tip(bare, 0.0, [sign * j.play_most for j in joints]),
         tip(bare, 0.0, [sign * j.give for j in joints]), slope, reach**3 / 3.0 / unit,
         tuple(_bending(t, b, p) for t, b, p in zip(tubes, beams, points, strict=True)),
@@ -338,6 +308,7 @@ def _joint(f: Fit, overlap: float, pair: Pair) -> Joint:
     worst = f.worst
     return Joint(
         f, overlap, pair, max(f.at[0].middle, 0.0) / overlap,
+        max(max(x.high for x in f.at), 0.0) / overlap,
         max(max(x.most for x in f.at), worst.most) / overlap, sum(dents) / overlap, reserve, where,
     )  # fmt: skip
 
