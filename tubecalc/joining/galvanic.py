@@ -125,11 +125,10 @@ def material_of(item: str | Tube | Construction | Metal) -> str:
         name = _OTHER.get(name, name)
         if name in known_materials():
             return name
-        try:
-            item = get_construction(item)
-        except InputError:
-            raise unknown_key("material of a pair", item, known_materials(), "galvanic") from None
-    construction = item.construction if isinstance(item, Tube) else get_construction(item)
+    try:
+        construction = item.construction if isinstance(item, Tube) else get_construction(item)
+    except InputError:
+        raise unknown_key("material of a pair", item, known_materials(), "galvanic") from None
     layers = (*construction.inner, *construction.fill, *construction.outer)
     values = [x.values for x in layers]
     if values[0].isotropic:

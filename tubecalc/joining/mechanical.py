@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.checks import hole as hole_checks
-from tubecalc.checks.base import NO_GRADE
+from tubecalc.checks.base import NO_GRADE, Candidates, Outcome
 from tubecalc.checks.local import COSINE, crush_load, split_load
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.workshop import figure
@@ -16,7 +17,8 @@ from tubecalc.loadpoint import Patch
 from tubecalc.materials import get_metal
 from tubecalc.need import Case, Factors, Need
 from tubecalc.tube import Tube, single
-from tubecalc.units import to_si
+from tubecalc.unit_words import Spoken, rough, worded
+from tubecalc.units import DISPLAY, to_si
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -185,34 +187,54 @@ def bolt(
         edge_distance, "length", what="edge distance", where="bolt", positive=True)  # fmt: skip
     if d >= 2.0 * float(tube.sections.ri[0]) * (1 - 1e-9):
         raise InputError("the hole is as wide as the bore", where="bolt:hole",
-                         got=f"{d * 1e3:.4g} mm",
-                         expected=f"less than {2e3 * tube.sections.ri[0]:.4g} mm")  # fmt: skip
+                         got=worded("{}", "length", d),
+                         expected=worded("less than {}", "length",
+                                         2.0 * float(tube.sections.ri[0])))  # fmt: skip
     if edge <= d / 2.0:
         raise InputError(
             "the hole runs out of the end", where="bolt:edge_distance",
-            got=f"{edge * 1e3:.4g} mm", expected=f"more than {d * 500:.4g} mm",
+            got=worded("{}", "length", edge), expected=worded("more than {}", "length", d / 2.0),
         )  # fmt: skip
     if place not in ("face", "side"):
         raise unknown_key("place of the hole", place, ("face", "side"), "bolt:place")
-    if not (math.isfinite(factor) and factor >= 1.0):
+    if force == 0.0 and bending == 0.0:
+        raise InputError("a bolt needs a load", where="bolt:load", got=load,
+                         expected="a pull, a push or a moment")  # fmt: skip
+    factor = to_si(factor, "number", what="factor", where="bolt")
+    if factor < 1.0:
         raise InputError("a factor on the loads is 1 or more", where="bolt:factor", got=factor)
     case = Case("combined", name="bolt", axial=force, moment=bending, touch="bolt", hole=d,
                 hole_place=place, edge_distance=edge)  # fmt: skip
     need = Need(cases=(case,), factors=Factors(strength=factor))
     out = []
-    for x in hole_checks.outcomes_of(tube.candidates, need, case, "bolt"):
+    shown = {s: hole_checks.outcomes_of(_said_in(tube, s), need, case, "bolt") for s in DISPLAY}
+    for k, x in enumerate(shown["SI"]):
         grade = NO_GRADE if x.outside[0] else tube.candidates.grade(x.check, 0)
-        out.append(Limit(x.label, float(x.demand[0]), float(x.capacity[0]), x.kind, x.why(0), grade,
+        why = _why_of({s: many[k] for s, many in shown.items()})
+        out.append(Limit(x.label, float(x.demand[0]), float(x.capacity[0]), x.kind, why, grade,
                          x.advisory))  # fmt: skip
     if pin is not None:
         out.append(_pin(pin, d, abs(force) * factor))
     return Fastened(tuple(out), tuple(_bolt_cautions(tube, d, edge)))
 
 
+def _said_in(tube: Tube, system: str) -> Candidates:
+    """The tube as checks take it, their sentences in a display system."""
+    c = tube.candidates
+    return Candidates(c.sections, c.constructions, c.which, system)
+
+
+def _why_of(outcomes: Mapping[str, Outcome]) -> Spoken:
+    """Sentence of one check, from its outcome in every display system."""
+    return Spoken(lambda system: outcomes[system].why(0))
+
+
 def _pin(key: str, d: float, force: float) -> Limit:
     metal = get_metal(key)
     borne = 2.0 * math.pi * d**2 / 4.0 * metal.si.Xt / math.sqrt(3.0)
-    why = f"the {metal.name} pin yields in double shear at {borne:.0f} N"
+    why = Spoken(lambda s: (
+        f"the {metal.name} pin yields in double shear at {rough(borne, 'force', s)}"
+    ))  # fmt: skip
     return Limit("pin: shear", force, borne, "force", why, "A")
 
 
@@ -335,12 +357,20 @@ def split_clamp(
     if isinstance(screws, bool) or not isinstance(screws, int) or not 1 <= screws <= 100:
         raise InputError("is no number of screws", where="split_clamp:screws", got=screws,
                          expected="1 to 100")  # fmt: skip
-    if not (math.isfinite(factor) and factor >= 1.0):
+    if d >= 2.0 * float(tube.sections.ro[0]):
+        raise InputError("the screw is as thick as the tube", where="split_clamp:screw", got=screw,
+                         expected="the diameter of a screw beside the tube")  # fmt: skip
+    factor = to_si(factor, "number", what="factor", where="split_clamp")
+    if factor < 1.0:
         raise InputError("a factor is 1 or more", where="split_clamp:factor", got=factor)
+    mu = figure("friction_composite").low if friction is None else to_si(
+        friction, "number", what="friction", where="split_clamp")  # fmt: skip
+    if not 0.0 < mu <= 1.5:
+        raise InputError("is no coefficient of friction", where="split_clamp:friction", got=mu,
+                         expected="above 0, to 1.5")  # fmt: skip
     crack, dent = _bears(tube, Patch(wide, COSINE, opposed=True))
     force = math.inf if plug else (crack if math.isnan(dent) else min(crack, dent)) / factor
     pull = force / screws / (2.0 if kind == "one slit" else 1.0)
-    mu = figure("friction_composite").low if friction is None else friction
     hold = _GRIP * mu * force
     od = 2.0 * float(tube.sections.ro[0])
     torque = figure("nut_factor").low * d * pull
@@ -357,10 +387,11 @@ def _clamp_why(tube: Tube, torque: float, cracks: bool, plug: bool) -> str:
     if math.isnan(torque):
         return "clamp limit not known: the ply strengths are not known"
     first = "cracks" if cracks else "dents"
-    return (
-        f"{tube.construction.name} {first} first: screws to {torque:.2g} N m at most (lubricated "
+    name = tube.construction.name
+    return Spoken(lambda s: (
+        f"{name} {first} first: screws to {rough(torque, 'torque', s, 2)} at most (lubricated "
         "screws pull hardest, so their nut factor counts)"
-    )
+    ))  # fmt: skip
 
 
 def _clamp_cautions(tube: Tube) -> list[str]:
