@@ -194,6 +194,12 @@ def peel_stress(asked: Asked, s: State) -> Array:
     return np.asarray(np.maximum(*ends) + np.maximum(radial_pull(asked, s), 0.0))
 
 
+def _over(borne: Array, stress: Array) -> Array:
+    """Borne over stress; endless where nothing pulls."""
+    pulls = stress > 1.0
+    return np.where(pulls, borne / np.where(pulls, stress, 1.0), np.inf)
+
+
 def peel_allowed(asked: Asked, s: State) -> Array:
     """Tension across the bond that adhesive and plies bear; plies not known are left out [Pa]."""
     across = np.fmin(*(f.tension for f in faces(asked)))
@@ -226,7 +232,7 @@ def limits(
     grade, error, basis = GRADES["strength"]
     ply = any(np.any(s.ply_limits) for s in states)
     what = "the ply next to the bond" if ply else "the adhesive"
-    peel = [peel_allowed(asked, s) * kept / np.maximum(peel_stress(asked, s), 1.0) for s in states]
+    peel = [_over(peel_allowed(asked, s) * kept, peel_stress(asked, s)) for s in states]
     metal = asked.tube.construction.metal
     return (
         Limit("joint", "bond", joint_reserve(asked, bears), grade, error, False,
