@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from tubecalc.unit_display import in_unit, show, unit_label
 
-__all__ = ["Said", "Spoken", "for_system", "limit", "rough", "say"]
+__all__ = ["Said", "Spoken", "for_system", "rough", "say", "worded"]
 
 Said = Callable[[str], str]  # display system -> text
 
@@ -67,19 +67,19 @@ def say(text: str, system: str = "SI") -> str:
     return text.said(system) if isinstance(text, Spoken) else text
 
 
-def limit(words: str, value_si: float, kind: str, more: str = "") -> Spoken:
-    """Words with one value in them: what was got, or the limit that is expected.
+def worded(text: str, kind: str, *values: float, digits: int = 4) -> Spoken:
+    """Words with values of one kind in them, such as the limit that an error expects.
 
     Parameters
     ----------
-    words : str
-        In front of the value, "" for none.
-    value_si : float
-        In SI, a temperature in degC.
+    text : str
+        With "{}" for each value; no name that somebody gave.
     kind : str
         A key of `KINDS`.
-    more : str
-        Behind it.
+    *values : float
+        In SI, a temperature in degC.
+    digits : int
+        How many count [-].
 
     Returns
     -------
@@ -87,11 +87,11 @@ def limit(words: str, value_si: float, kind: str, more: str = "") -> Spoken:
 
     Examples
     --------
-    >>> limit("at most", 0.0006, "length"), say(limit("", 40.0, "temperature"), "inch")
-    ('at most 0.6 mm', '104 °F')
+    >>> found = worded("{} in {}", "length", 0.0254, 0.0127)
+    >>> found, say(found, "inch")
+    ('25.4 mm in 12.7 mm', '1 in in 0.5 in')
     """
-    front = f"{words} " if words else ""
-    return Spoken(lambda s: f"{front}{rough(value_si, kind, s, 4)}{more}")
+    return Spoken(lambda s: text.format(*(rough(v, kind, s, digits) for v in values)))
 
 
 def for_system(si: str, inch: str) -> Spoken:

@@ -269,8 +269,8 @@ def test_the_glue_goes_before_the_tube() -> None:
     with pytest.raises(tc.InputError) as hit:
         tc.bond(tube, "6061-T6", overlap="20 mm", adhesive=glue, temperature="70 degC")
     assert str(hit.value) == (
-        'bond:temperature: room cure is above its temperature, got "70 degC", expected at most '
-        "26 degC, 28 K below its glass transition of 54 degC."
+        'bond:temperature: room cure is above its temperature, got "70 °C", expected at most '
+        "26 °C, 28 K below its glass transition of 54 °C."
     )
 
 

@@ -37,11 +37,11 @@ REFUSED = [
      "bond:off_centre: off centre by the whole gap, the insert touches the tube, got \"0.2 mm\", "
      "expected less than 0.2 mm."),
     ({"insert": PLUG, "temperature": "60 degC"},
-     "bond:temperature: two-part epoxy paste, toughened is above its temperature, got \"60 degC\", "
-     "expected at most 40 degC, 28 K below its glass transition of 68 degC."),
+     "bond:temperature: two-part epoxy paste, toughened is above its temperature, got \"60 °C\", "
+     "expected at most 40 °C, 28 K below its glass transition of 68 °C."),
     ({"insert": PLUG, "temperature": "30 degC", "wet": True},
      "bond:temperature: two-part epoxy paste, toughened is above its temperature when wet, got "
-     '"30 degC", expected at most 24 degC, 28 K below its glass transition of 52 degC.'),
+     '"30 °C", expected at most 24 °C, 28 K below its glass transition of 52 °C.'),
     ({"insert": PLUG, "temperature": ["0 degC", "10 degC", "20 degC"]},
      'bond:temperature: is the coldest and the hottest of service, got "3 temperatures", expected '
      "one or two."),

@@ -34,7 +34,7 @@ def test_the_glue_goes_before_the_tube():
     assert not found.passes
     assert found.weakest is glue
     assert found.needed == pytest.approx(98.0)
-    for word in ("adhesive", "26 degC", "also too weak", "tube to 56 degC", "98 degC is needed"):
+    for word in ("adhesive", "26 °C", "also too weak", "tube to 56 °C", "98 °C is needed"):
         assert word in found.why
 
 

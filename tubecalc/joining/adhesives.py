@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from tubecalc import datafiles
 from tubecalc.environment import MARGIN, ROOM, matrix_retention
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.unit_words import worded
 from tubecalc.units import to_si
 from tubecalc.values import NAN
 
@@ -132,7 +133,7 @@ def _check(a: Adhesive) -> None:
     if not a.gap_min <= a.gap_best <= a.gap_max:
         raise InputError(
             "the gaps of an adhesive must rise from least to most", where=a.name,
-            got=", ".join(f"{1e3 * x:g} mm" for x in (a.gap_min, a.gap_best, a.gap_max)),
+            got=worded("{}, {}, {}", "length", a.gap_min, a.gap_best, a.gap_max),
         )  # fmt: skip
     if a.shear_strain < a.yield_strain * (1.0 - 1e-9):
         raise InputError(

@@ -9,17 +9,21 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from tubecalc.checks.service import heat_limit
-from tubecalc.environment import ROOM
+from tubecalc.environment import MARGIN, ROOM
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.adhesives import Adhesive, Share, get_adhesive, preparation, shares
+from tubecalc.laminate.construction import get_construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.materials import get_ply
 from tubecalc.section import Sections
 from tubecalc.tube import Tube
+from tubecalc.unit_words import Spoken, for_system, rough, worded
 from tubecalc.units import Q_, to_si, to_si_array
 
 TIP = 0.5e-3  # m; taper of a bonded end: 0.020 in left, MIL-HDBK-17-3F vol. 3 ch. 12 D-11 (SEEN)
 PLACES = ("inside", "over")
+THICK_PLY = 1e-3  # m; glass between the members is a ply or two, 0.1 to 0.3 mm (PRACTICE)
+_SETS = (-40.0, 300.0)  # degC, outside which no structural adhesive sets (own rule)
 
 
 class Loads(NamedTuple):
@@ -75,10 +79,6 @@ class Asked:
         return np.asarray(side)
 
 
-def _mm(x: float) -> str:
-    return f"{1e3 * x:.4g} mm"
-
-
 def _lengths(value: Any, what: str, default: float, *, positive: bool = True) -> Array:
     if value is None:
         return np.array([default])
@@ -115,24 +115,30 @@ def make_insert(
     solid = wall is None or (isinstance(wall, str) and wall.strip().lower() == "solid")
     if solid and not inside:
         raise InputError("a sleeve over the tube needs its wall", where="bond:insert_wall",
-                         expected='insert_wall="2 mm"')  # fmt: skip
+                         expected=for_system('insert_wall="2 mm"',
+                                             'insert_wall="0.08 in"'))  # fmt: skip
     face = np.atleast_1d(2.0 * (tubes.ri - gap if inside else tubes.ro + gap))
     if np.any(face <= 0):
         raise InputError("the gap leaves no room for an insert in the bore", where="bond:gap",
-                         got=_mm(float(gap.max())), expected=_bore(tubes))  # fmt: skip
+                         got=_long("{}", gap.max()), expected=_bore(tubes))  # fmt: skip
     if solid:
         return Tube(insert, od=Q_(face, "m"), wall=Q_(face / 2, "m")), True
     t = _lengths(wall, "insert_wall", 0.0)
     if inside and np.any(2 * t >= face * (1 - 1e-9)):
         raise InputError("the wall of the insert fills its bore", where="bond:insert_wall",
-                         got=_mm(float(t.max())), expected='"solid", or less than '
-                         f"{_mm(float(face.min()) / 2)}")  # fmt: skip
+                         got=_long("{}", t.max()),
+                         expected=_long('"solid", or less than {}', face.min() / 2))  # fmt: skip
     sizes = (face, face - 2 * t) if inside else (face + 2 * t, face)
     return Tube(insert, od=Q_(sizes[0], "m"), id=Q_(sizes[1], "m")), inside
 
 
-def _bore(tubes: Sections) -> str:
-    return f"less than half the bore of {_mm(2 * float(tubes.ri.min()))}"
+def _bore(tubes: Sections) -> Spoken:
+    return _long("less than half the bore of {}", 2 * tubes.ri.min())
+
+
+def _long(text: str, *values: Any) -> Spoken:
+    """Words with lengths in them."""
+    return worded(text, "length", *(float(v) for v in values))
 
 
 def fitted(tube: Tube, insert: Tube, gap: Any) -> tuple[Array, bool]:
@@ -151,15 +157,16 @@ def fitted(tube: Tube, insert: Tube, gap: Any) -> tuple[Array, bool]:
         n = int(np.argmin(room_in))
         od, bore = (2 * float(np.broadcast_to(x, room.shape)[n]) for x in (s.ro, t.ri))
         raise InputError(
-            "the insert is larger than the bore", where="bond:insert", got=f"{_mm(od)} in "
-            f"{_mm(bore)}", expected="an outside diameter below the bore by twice the gap",
+            "the insert is larger than the bore", where="bond:insert",
+            got=_long("{} in {}", od, bore),
+            expected="an outside diameter below the bore by twice the gap",
         )  # fmt: skip
     if gap is not None:
         asked = _lengths(gap, "gap", 0.0, positive=False)
         if np.any(np.abs(asked - room) > 1e-6 + 1e-3 * room):
             raise InputError(
-                "the gap contradicts the diameters", where="bond:gap", got=_mm(float(asked[0])),
-                expected=f"{_mm(float(room[0]))} a side",
+                "the gap contradicts the diameters", where="bond:gap", got=_long("{}", asked[0]),
+                expected=_long("{} a side", room[0]),
             )  # fmt: skip
     return np.maximum(room, 0.0), inside
 
@@ -175,18 +182,19 @@ def check_gap(gap: Array, adhesive: Adhesive, off_centre: Array) -> None:
     if np.any(gap < 1e-6):
         raise InputError(
             "the gap is zero: there is no room for adhesive", where="bond:gap",
-            got=_mm(float(gap.min())), expected=f"about {_mm(adhesive.gap_best)} a side",
+            got=_long("{}", gap.min()), expected=_long("about {} a side", adhesive.gap_best),
         )  # fmt: skip
     if np.any(gap > adhesive.gap_max * (1 + 1e-9)):
         raise InputError(
             f"the gap is more than {adhesive.name} allows", where="bond:gap",
-            got=f"{_mm(float(gap.max()))} a side", expected=f"at most {_mm(adhesive.gap_max)}; "
-            "sleeve the insert, or take an adhesive that fills gaps",
+            got=_long("{} a side", gap.max()),
+            expected=_long("at most {}; sleeve the insert, or take an adhesive that fills gaps",
+                           adhesive.gap_max),
         )  # fmt: skip
     if np.any(off_centre >= gap):
         raise InputError(
             "off centre by the whole gap, the insert touches the tube", where="bond:off_centre",
-            got=_mm(float(off_centre.max())), expected=f"less than {_mm(float(gap.min()))}",
+            got=_long("{}", off_centre.max()), expected=_long("less than {}", gap.min()),
         )  # fmt: skip
 
 
@@ -223,11 +231,17 @@ def check_heat(
     limit, name, glass = min(limits, key=lambda x: x[0])
     if hot <= limit + 1e-9:
         return
-    why = "" if math.isnan(glass) else f", 28 K below its glass transition of {glass:.4g} degC"
+    expected = worded("at most {}", "temperature", limit)
+    if not math.isnan(glass):
+        expected = Spoken(lambda s: (
+            f"at most {rough(limit, 'temperature', s, 4)}, "
+            f"{rough(MARGIN, 'temperature_difference', s)} below its glass transition of "
+            f"{rough(glass, 'temperature', s, 4)}"
+        ))  # fmt: skip
     state = " when wet" if wet else ""
     raise InputError(
         f"{name} is above its temperature{state}", where="bond:temperature",
-        got=f"{hot:.4g} degC", expected=f"at most {limit:.4g} degC{why}",
+        got=worded("{}", "temperature", hot), expected=expected,
     )  # fmt: skip
 
 
@@ -244,13 +258,13 @@ def check_lengths(overlap: Array, shape: Shape, insert_length: Any, tube_length:
         if longest is not None and np.any(overlap > longest * (1 + 1e-9)):
             raise InputError(
                 f"the overlap is longer than the {name}", where="bond:overlap",
-                got=_mm(float(overlap.max())), expected=f"at most {_mm(float(longest.min()))}",
+                got=_long("{}", overlap.max()), expected=_long("at most {}", longest.min()),
             )  # fmt: skip
     for name, length in (("taper", shape.insert), ("tube_taper", shape.tube)):
         if np.any(length > overlap * (1 + 1e-9)):
             raise InputError(
                 "the taper is longer than the overlap", where=f"bond:{name}",
-                got=_mm(float(length.max())), expected=f"at most {_mm(float(overlap.min()))}",
+                got=_long("{}", length.max()), expected=_long("at most {}", overlap.min()),
             )  # fmt: skip
 
 
@@ -301,6 +315,8 @@ def read(tube: Any, insert: Any, given: dict[str, Any]) -> Asked:
     if isinstance(insert, Tube):
         gap, inside = fitted(tube, insert, given["gap"])
     else:
+        if insert is None or isinstance(insert, str):
+            get_construction(insert or "", "bond:insert")  # says in words what is not known
         gap = _lengths(given["gap"], "gap", glue.gap_best, positive=False)
         check_gap(gap, glue, np.zeros(1))
         insert, inside = make_insert(
@@ -308,34 +324,61 @@ def read(tube: Any, insert: Any, given: dict[str, Any]) -> Asked:
         )
     off = _lengths(given["off_centre"], "off_centre", 0.0, positive=False)
     check_gap(gap, glue, off)
-    overlap = _lengths(given["overlap"], "overlap", 0.0)
+    overlap = _lengths(given["overlap"], "overlap", math.nan)
+    if np.isnan(overlap).any():
+        raise InputError("a bonded joint needs its overlap", where="bond:overlap")
     loads = read_loads(given["axial"], given["torque"], given["moment"])
     tapers = [_lengths(given[k], k, 0.0, positive=False) for k in ("taper", "tube_taper")]
     tip = to_si(given["tip"], "length", what="tip", where="bond", positive=True)
     lists = [overlap, gap, off, *loads, *tapers]
     n = _common([*lists, np.zeros(len(tube)), np.zeros(len(insert))])
     overlap, gap, off, *rest = (np.broadcast_to(x, (n,)).astype(float) for x in lists)
-    shape = Shape(rest[3], rest[4], tip, bool(given["scarf"]))
+    shape = Shape(rest[3], rest[4], tip, _yes(given["scarf"], "scarf"))
     check_lengths(overlap, shape, given["insert_length"], given["tube_length"])
     temperatures = read_temperatures(given["temperature"])
-    wet = bool(given["wet"])
+    wet = _yes(given["wet"], "wet")
     check_heat(temperatures, glue, (tube, insert), wet=wet)
-    set_at = given["bonded_at"]
     found = [preparation(given["preparation"], "metal" if m.construction.metal else "composite")
              for m in (tube, insert)]  # fmt: skip
-    barrier = given["barrier"]
     return Asked(
         tube, insert, spread_sections(tube.sections, n), spread_sections(insert.sections, n),
         inside, overlap, gap, off,
-        0.0 if barrier is None else to_si(barrier, "length", what="barrier", where="bond",
-                                          positive=True),
+        _barrier(given["barrier"]),
         glue, Loads(*rest[:3]), shape, temperatures,
-        glue.t_cure if set_at is None else to_si(set_at, "temperature", what="bonded_at",
-                                                 where="bond"),
+        _set_at(given["bonded_at"], glue),
         wet, min(found, key=lambda s: s.value), given["preparation"],
         shares()["wet", "humid", "any"].value if wet else 1.0,
         n > 1 or _many(*(given[k] for k in ("overlap", "gap", "axial", "torque", "moment"))),
     )  # fmt: skip
+
+
+def _yes(given: Any, what: str) -> bool:
+    if not isinstance(given, bool | np.bool_):
+        raise InputError("is yes or no", where=f"bond:{what}", got=repr(given),
+                         expected="True or False")  # fmt: skip
+    return bool(given)
+
+
+def _set_at(given: Any, adhesive: Adhesive) -> float:
+    """Temperature at which it sets [degC]."""
+    if given is None:
+        return adhesive.t_cure
+    found = to_si(given, "temperature", what="bonded_at", where="bond")
+    if not _SETS[0] <= found <= _SETS[1]:
+        raise InputError("no adhesive sets at this temperature", where="bond:bonded_at",
+                         got=worded("{}", "temperature", found),
+                         expected=worded("{} to {}", "temperature", *_SETS))  # fmt: skip
+    return found
+
+
+def _barrier(given: Any) -> float:
+    if given is None:
+        return 0.0
+    found = to_si(given, "length", what="barrier", where="bond", positive=True)
+    if found > THICK_PLY:
+        raise InputError("is thicker than an insulating ply", where="bond:barrier",
+                         got=_long("{}", found), expected=_long("at most {}", THICK_PLY))  # fmt: skip
+    return found
 
 
 def barrier_softness(thickness: float) -> float:

@@ -16,6 +16,8 @@ from tubecalc.units import Q_
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tubecalc.unit_words import Spoken
+
 GRADES = {  # what -> grade, expected error, basis
     "stress": ("B", "peak -5 to +27 % of a general finite-element solver, middle 3 to 13 %",
                "shear lag with shear through the walls (Volkersen 1938; tubes Lubkin & Reissner "
@@ -318,7 +320,7 @@ class Bond:
         """What -> grade, expected error, basis."""
         return dict(GRADES)
 
-    def broke_at(self, load: Any) -> str:
+    def broke_at(self, load: Any) -> Spoken:
         """Judge a pull at which a joint like this one came apart.
 
         Parameters
@@ -328,7 +330,7 @@ class Bond:
 
         Returns
         -------
-        str
+        Spoken
             Average stress, share of what a sound bond bears, and what that points to.
         """
         from tubecalc.joining.bond_words import broke_at

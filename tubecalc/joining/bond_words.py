@@ -9,6 +9,9 @@ import numpy as np
 
 from tubecalc.environment_metal import metal_family
 from tubecalc.joining.adhesives import shares
+from tubecalc.joining.bond_input import TIP
+from tubecalc.joining.fit_words import length
+from tubecalc.unit_words import Spoken, rough
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -22,21 +25,23 @@ POOR = 0.4  # share of the expected load below which the surfaces are blamed (ow
 _NOBLE = ("titanium", "stainless")
 
 
-def cautions(bond: Bond) -> list[str]:
+def cautions(bond: Bond, system: str = "SI") -> list[str]:
     """What to mind with the first joint, the gravest first.
 
     Parameters
     ----------
     bond : Bond
         The joints.
+    system : str
+        Display system.
 
     Returns
     -------
     list of str
         Sentences.
     """
-    said = [PEOPLE, *_strength(bond), *_shape(bond), *_heat(bond), *_pair(bond), *_making(bond)]
-    return said
+    return [PEOPLE, *_strength(bond), *_shape(bond, system), *_heat(bond, system),
+            *_pair(bond, system), *_making(bond, system)]  # fmt: skip
 
 
 def _strength(bond: Bond) -> list[str]:
@@ -66,16 +71,19 @@ def _strength(bond: Bond) -> list[str]:
     return out
 
 
-def _shape(bond: Bond) -> list[str]:
+def _shape(bond: Bond, system: str) -> list[str]:
     a, out = bond.asked, []
     useful, overlap = float(bond.lengths["useful"][0]), float(a.overlap[0])
     if overlap > 1.1 * useful:
         out.append(
-            f"An overlap beyond {1e3 * useful:.3g} mm adds nothing to the strength; it helps "
-            "against creep and against flaws only."
+            f"An overlap beyond {rough(useful, 'length', system)} adds nothing to the strength; "
+            "it helps against creep and against flaws only."
         )
     of = {x.key: float(x.reserve[0]) for x in bond.limits}
-    ends = "taper the ends to 0.5 mm at 1 in 10 (MIL-HDBK-17-3F, vol. 3, ch. 12, D-11)"
+    ends = (
+        f"taper the ends to {length(TIP, system)} at a slope of 1 to 10 (MIL-HDBK-17-3F, vol. 3, "
+        "ch. 12, D-11)"
+    )
     if of["peel"] < of["joint"]:
         out.append(f"Peel at an end may part the joint before shear does: {ends}.")
     stiff = float(bond.room.insert.pull[0] / bond.room.tube.pull[0])
@@ -88,25 +96,26 @@ def _shape(bond: Bond) -> list[str]:
     gap, glue = float(a.gap[0]), a.adhesive
     if gap > glue.gap_best * (1 + 1e-9):
         out.append(
-            f"A gap of {1e3 * gap:.3g} mm is more than the {1e3 * glue.gap_best:.3g} mm at which "
-            f"{glue.name} is strongest: the softer layer evens out the stress, but thick layers "
-            "hold flaws, so no strength is credited for it."
+            f"A gap of {length(gap, system)} is more than the {length(glue.gap_best, system)} at "
+            f"which {glue.name} is strongest: the softer layer evens out the stress, but thick "
+            "layers hold flaws, so no strength is credited for it."
         )
     if gap < glue.gap_min * (1 - 1e-9):
-        out.append(f"A gap of {1e3 * gap:.3g} mm starves the bond of adhesive.")
+        out.append(f"A gap of {length(gap, system)} starves the bond of adhesive.")
     if np.any(a.off_centre > 0):
         thin = gap - float(a.off_centre[0])
-        out.append(f"Off centre, the thin side is {1e3 * thin:.3g} mm and sets the peak.")
+        out.append(f"Off centre, the thin side is {length(thin, system)} and sets the peak.")
     return out
 
 
-def _heat(bond: Bond) -> list[str]:
+def _heat(bond: Bond, system: str) -> list[str]:
     a, out = bond.asked, []
     limit = a.adhesive.heat_limit(wet=a.wet)
     glass = a.adhesive.softening(wet=a.wet)
     out.append(
-        f"The adhesive is good to {limit:.3g} °C, {glass - limit:.3g} K below where it softens; "
-        "dark parts in the sun reach 70 °C and more."
+        f"The adhesive is good to {rough(limit, 'temperature', system)}, "
+        f"{rough(glass - limit, 'temperature_difference', system)} below where it softens; dark "
+        f"parts in the sun reach {rough(70.0, 'temperature', system)} and more."
     )
     unknown = [
         m for m, s in (("tube", bond.room.tube), ("insert", bond.room.insert))
@@ -118,20 +127,21 @@ def _heat(bond: Bond) -> list[str]:
         share = float(np.abs(s.unit["heat"][:, 0] * s.mismatch[0]).max() / s.strength[0])
         if share > 0.3:
             out.append(
-                f"At {s.temperature:.3g} °C unlike growth alone takes {100 * share:.2g} % of the "
-                "adhesive's flow stress at the ends."
+                f"At {rough(s.temperature, 'temperature', system)} unlike growth alone takes "
+                f"{100 * share:.2g} % of the adhesive's flow stress at the ends."
             )
     if float(bond.radial[0]) > 1e6:
         out.append(
-            f"Heat or cold pulls across the bond with {float(bond.radial[0]) / 1e6:.2g} MPa: the "
-            "inner part shrinks away from the outer one."
+            "Heat or cold pulls across the bond with "
+            f"{rough(float(bond.radial[0]), 'stress', system, 2)}: the inner part shrinks "
+            "away from the outer one."
         )
     if min(a.temperatures) < 0:
         out.append("Adhesives are more brittle in the cold; no gain is counted there.")
     return out
 
 
-def _pair(bond: Bond) -> list[str]:
+def _pair(bond: Bond, system: str) -> list[str]:
     """Carbon beside a metal."""
     a = bond.asked
     members = (a.tube, a.insert)
@@ -144,8 +154,8 @@ def _pair(bond: Bond) -> list[str]:
         return [f"Carbon on {family} is a sound pair; seal the ends against water all the same."]
     if a.barrier:
         return [
-            f"A glass ply of {1e3 * a.barrier:.3g} mm keeps carbon and metal apart; let it reach "
-            "past the overlap at both ends and seal the ends."
+            f"A glass ply of {length(a.barrier, system)} keeps carbon and metal apart; let it "
+            "reach past the overlap at both ends and seal the ends."
         ]
     return [
         "Carbon and this metal corrode each other where it is wet or salty: put a glass ply "
@@ -154,16 +164,17 @@ def _pair(bond: Bond) -> list[str]:
     ]
 
 
-def _making(bond: Bond) -> list[str]:
+def _making(bond: Bond, system: str) -> list[str]:
     a = bond.asked
-    gap = 1e3 * float(a.gap[0])
+    gap = length(float(a.gap[0]), system)
+    vent = "0.04 to 0.08 in" if system == "inch" else "1 to 2 mm"
     out = [
-        f"Centre the insert: glass beads or wire of {gap:.3g} mm, not thinner than the gap, or two "
+        f"Centre the insert: glass beads or wire of {gap}, not thinner than the gap, or two "
         "narrow lands; turn it as it goes in; a bead of adhesive must show all round (PRACTICE)."
     ]
     if a.inside:
         out.append(
-            "Trapped air pushes a plug out while it cures: drill a vent of 1 to 2 mm through it, "
+            f"Trapped air pushes a plug out while it cures: drill a vent of {vent} through it, "
             "or through the wall beyond it (PRACTICE)."
         )
     if not a.tube.construction.metal and a.tube.construction.splits:
@@ -171,7 +182,7 @@ def _making(bond: Bond) -> list[str]:
     return out
 
 
-def broke_at(bond: Bond, load: Any) -> str:
+def broke_at(bond: Bond, load: Any) -> Spoken:
     """Judge the pull at which a joint came apart.
 
     Parameters
@@ -183,25 +194,24 @@ def broke_at(bond: Bond, load: Any) -> str:
 
     Returns
     -------
-    str
-        A sentence.
+    Spoken
+        A sentence, for any display system.
     """
     force = to_si(load, "force", what="load", where="broke_at", positive=True)
     a = bond.asked
     average = force / (2 * math.pi * float(a.radius[0]) * float(a.overlap[0]))
     sound = float(bond.strengths["tension"][0]) / bond.knockdown
     share = force / sound
-    head = (
-        f"{average / 1e6:.2g} MPa on average, {100 * share:.2g} % of what a sound bond of this "
-        f"size bears (about {sound / 1e3:.3g} kN)"
-    )
     if share < POOR:
-        return (
-            f"{head}: the surfaces let go, not the size; degrease, abrade, fill the gap all round."
-        )
-    if share < 0.8:
-        return f"{head}: preparation, voids or an uneven gap took part of it."
-    return f"{head}: the bond did what it can; a longer one helps up to its useful overlap only."
+        says = "the surfaces let go, not the size; degrease, abrade, fill the gap all round."
+    elif share < 0.8:
+        says = "preparation, voids or an uneven gap took part of it."
+    else:
+        says = "the bond did what it can; a longer one helps up to its useful overlap only."
+    return Spoken(lambda s: (
+        f"{rough(average, 'stress', s, 2)} on average, {100 * share:.2g} % of what a sound bond of "
+        f"this size bears (about {rough(sound, 'force', s)}): {says}"
+    ))  # fmt: skip
 
 
 __all__ = ["PEOPLE", "broke_at", "cautions"]

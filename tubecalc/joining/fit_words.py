@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tubecalc.environment import ROOM
 from tubecalc.unit_display import show
+from tubecalc.unit_words import say
 
 if TYPE_CHECKING:
     from tubecalc.joining.fits import Fit
@@ -149,7 +150,7 @@ def _press(f: Fit, sizes: str, system: str) -> str:
     return f"{said}; {most.weak} at {most.reserve:.2g} times the highest pressure"
 
 
-def surface(tube: Tube, band: Band, side: str) -> str:
+def surface(tube: Tube, band: Band, side: str, system: str = "SI") -> str:
     """Which surface of a construction is the accurate one, and what is taken here.
 
     Parameters
@@ -160,18 +161,20 @@ def surface(tube: Tube, band: Band, side: str) -> str:
         Its diameter.
     side : str
         "outside" or "bore".
+    system : str
+        Display system.
 
     Returns
     -------
     str
     """
     accurate = tube.construction.accurate
-    half = length((band.high - band.low) / 2.0)
+    half, said = length((band.high - band.low) / 2.0, system), say(band.said, system)
     if math.isnan(tube.construction.size("tolerance_od")):
-        return f"{tube.construction.name}: {side} +/-{half}, {band.said}"
+        return f"{tube.construction.name}: {side} +/-{half}, {said}"
     return (
         f"{tube.construction.name}: {_ACCURATE.get(accurate, accurate)} "
-        f"{'are' if accurate == 'both' else 'is'} accurate; {side} +/-{half}, {band.said}"
+        f"{'are' if accurate == 'both' else 'is'} accurate; {side} +/-{half}, {said}"
     )
 
 
@@ -189,7 +192,8 @@ def cautions(f: Fit, system: str = "SI") -> list[str]:
     -------
     list of str
     """
-    out = [surface(f.inner, f.outside, "outside"), surface(f.outer, f.bore, "bore")]
+    out = [surface(f.inner, f.outside, "outside", system),
+           surface(f.outer, f.bore, "bore", system)]  # fmt: skip
     out += _unsure(f)
     if not f.presses and f.take_off.typical > 0.0:
         out.append(

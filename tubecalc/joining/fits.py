@@ -17,6 +17,7 @@ from tubecalc.joining.trim import Cost, cost, outer_ply
 from tubecalc.joining.tube_sizes import SIGMAS, Band, band_of, even
 from tubecalc.joining.workshop import figure
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import Spoken, for_system, worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -86,9 +87,9 @@ class Fit:
         return self.verdict in (TIGHT, SLIDES, LOOSE)
 
     @property
-    def why(self) -> str:
-        """The verdict in a sentence."""
-        return fit_words.why(self)
+    def why(self) -> Spoken:
+        """The verdict in a sentence, for any display system."""
+        return Spoken(lambda system: fit_words.why(self, system))
 
     @property
     def cautions(self) -> list[str]:
@@ -182,6 +183,8 @@ def fit(
     ('will bind', 0.05)
     """
     for tube, name in ((inner, "fit:inner"), (outer, "fit:outer")):
+        if not isinstance(tube, Tube):
+            raise InputError("a fit is of two tubes", where=name, got=repr(tube), expected="a Tube")
         single(tube, name)
     length = math.nan if overlap is None else to_si(
         overlap, "length", what="overlap", where="fit", positive=True)  # fmt: skip
@@ -190,7 +193,8 @@ def fit(
     if nominal < -SAME and not press:
         raise InputError(
             "the inner tube is larger than the bore", where="fit:inner",
-            got=f"{2e3 * inner.sections.ro[0]:.4g} mm into {2e3 * outer.sections.ri[0]:.4g} mm",
+            got=worded("{} into {}", "length", 2.0 * float(inner.sections.ro[0]),
+                       2.0 * float(outer.sections.ri[0])),
             expected="a smaller tube, or press=True for a press fit",
         )  # fmt: skip
     shape = _shape(inner, outer, length, out_of_round, straightness)
@@ -224,7 +228,7 @@ def _bands(inner: Tube, outer: Tube, outside: Any, bore: Any, iso: str | None,
         if abs(d - hole) > SAME:
             raise InputError(
                 "an ISO fit is of one nominal diameter", where="fit:iso",
-                got=f"{d * 1e3:.4g} mm in {hole * 1e3:.4g} mm",
+                got=worded("{} in {}", "length", d, hole),
             )  # fmt: skip
         iso286.iso_fit(hole, iso)  # says in words what is wrong with it
         bore, outside = (x.strip() for x in iso.split("/"))
@@ -248,7 +252,9 @@ def _usual(tube: Tube, diameter: float, side: str) -> Band:
     if math.isnan(half):
         raise InputError(
             f"the tolerance of the {word} is not known", where=f"fit:{word}",
-            got=tube.construction.name, expected=f'{word}="+/-0.05 mm", or measured diameters',
+            got=tube.construction.name, expected=for_system(
+                f'{word}="+/-0.05 mm", or measured diameters',
+                f'{word}="+/-0.002 in", or measured diameters'),
         )  # fmt: skip
     return even(diameter, half, f"usual for {tube.construction.name}", "C")
 
@@ -261,10 +267,15 @@ def _shape(inner: Tube, outer: Tube, length: float, oval: Any, straight: float |
             raise InputError("out of round is one length, or that of inner and outer",
                              where="fit:out_of_round", got=len(many))  # fmt: skip
         pair = [to_si(x, "length", what="out_of_round", where="fit") for x in many]
+    if straight is not None:
+        straight = to_si(straight, "number", what="straightness", where="fit")
     bows = [t.construction.straightness if straight is None else straight for t in (inner, outer)]
     if min(pair) < 0 or any(not math.isnan(x) and not 0.0 <= x <= 0.1 for x in bows):
-        raise InputError("out of round and straightness are nought or more", where="fit",
-                         expected='out_of_round="0.1 mm", straightness=0.001')  # fmt: skip
+        raise InputError(
+            "out of round and straightness are nought or more", where="fit",
+            expected=for_system('out_of_round="0.1 mm", straightness=0.001',
+                                'out_of_round="0.004 in", straightness=0.001'),
+        )  # fmt: skip
     if math.isnan(length):
         return Shape(*pair)
     return Shape(*pair, *(0.0 if math.isnan(x) else bow_over(x, length) for x in bows))
@@ -298,6 +309,7 @@ def _friction(inner: Tube, outer: Tube, given: float | None) -> float:
     if given is None:
         both = inner.construction.metal and outer.construction.metal
         return figure("friction_metal" if both else "friction_composite").low
+    given = to_si(given, "number", what="friction", where="fit")
     if not 0.0 < given <= 1.5:
         raise InputError("is no coefficient of friction", where="fit:friction", got=given,
                          expected="above 0, to 1.5")  # fmt: skip
@@ -312,8 +324,9 @@ def _presses(inner: Tube, outer: Tube, at: Sequence[Clear], length: float,
     if -tight.least > fit_press.MOST_INTERFERENCE * diameter:
         raise InputError(
             "too much interference for a press fit", where="fit:inner",
-            got=f"{-tight.least * 1e3:.3g} mm on {diameter * 1e3:.4g} mm",
-            expected=f"at most {fit_press.MOST_INTERFERENCE * diameter * 1e3:.3g} mm",
+            got=worded("{} on {}", "length", -tight.least, diameter),
+            expected=worded("at most {}", "length", fit_press.MOST_INTERFERENCE * diameter,
+                            digits=3),
         )  # fmt: skip
     soft, bears = fit_press.softness(inner, outer), fit_press.walls(inner, outer, length)
     return tuple(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,10 +13,12 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.construction import get_construction
 from tubecalc.materials import Metal, get_metal, is_metal
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import Spoken, for_system, rough, worded
 from tubecalc.units import to_si
 from tubecalc.wall import WallTable
 
 SAME = 1e-9  # 1/K, below which two expansions are called equal
+_VALUE = re.compile(r"\s*[+-]?[\d.]+(e[+-]?\d+)?\s*($|/|1/|ppm)", re.IGNORECASE)
 FOLDED = 5.0  # length in the tubes over length gained, beyond which a design is no use (own rule)
 
 
@@ -56,7 +59,7 @@ class Athermal:
     length: float
     left: float
     doubt: float
-    why: str
+    why: Spoken
 
 
 def expansion_of(item: Any, *, where: str = "growth") -> tuple[str, float]:
@@ -87,7 +90,8 @@ def expansion_of(item: Any, *, where: str = "growth") -> tuple[str, float]:
     name, value = _expansion(item, where)
     if math.isnan(value):
         raise InputError("the expansion is not known", where=where, got=name,
-                         expected='an expansion such as "23e-6 /K"')  # fmt: skip
+                         expected=for_system('an expansion such as "23e-6 /K"',
+                                             'an expansion such as "13e-6 /degF"'))  # fmt: skip
     return name, value
 
 
@@ -98,7 +102,7 @@ def _expansion(item: Any, where: str) -> tuple[str, float]:
     if isinstance(item, Metal) or (isinstance(item, str) and is_metal(item)):
         metal = item if isinstance(item, Metal) else get_metal(item)
         return metal.name, metal.si.alpha1
-    if isinstance(item, str) and "/" in item and item.strip()[:1] in "+-0123456789.":
+    if isinstance(item, str) and _VALUE.match(item):
         return item, float(to_si(item, "expansion", what="expansion", where=where))
     if isinstance(item, str) or not hasattr(item, "magnitude"):
         c = get_construction(item, where)
@@ -137,11 +141,40 @@ def assembly(parts: Sequence[tuple[Any, Any]], *, rise: Any) -> Grown:
         raise InputError("an assembly has at least one part", where="assembly")
     dt = float(to_si(rise, "temperature_difference", what="rise", where="assembly"))
     out = []
-    for n, (item, length) in enumerate(parts, 1):
+    for n, part in enumerate(parts, 1):
+        if not (isinstance(part, list | tuple) and len(part) == 2):
+            raise InputError("is a material and a length", where=f"assembly:part {n}",
+                             got=repr(part), expected='("pultruded", "1 m")')  # fmt: skip
+        item, length = part
         name, alpha = expansion_of(item, where=f"assembly:part {n}")
         x = float(to_si(length, "length", what="length", where=f"assembly:part {n}"))
         out.append((name, x, alpha, alpha * x * dt))
     return Grown(tuple(out), dt)
+
+
+def per_degree(growth: float, system: str = "SI") -> str:
+    """Growth per degree for reading.
+
+    Parameters
+    ----------
+    growth : float
+        [m/K].
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+        In micrometres per kelvin, or millionths of an inch per degree Fahrenheit.
+
+    Examples
+    --------
+    >>> per_degree(4.57e-6), per_degree(4.572e-6, "inch")
+    ('4.6 µm/K', '100 µin/°F')
+    """
+    if system == "inch":
+        return f"{float(f'{growth / 0.0254 / 1.8 * 1e6:.2g}'):g} µin/°F"
+    return f"{float(f'{growth * 1e6:.2g}'):g} µm/K"
 
 
 def athermal(one: Any, two: Any, *, length: Any, doubt: float = 0.1) -> Athermal:
@@ -176,8 +209,10 @@ def athermal(one: Any, two: Any, *, length: Any, doubt: float = 0.1) -> Athermal
     >>> round(found.one, 4), round(found.two, 4), found.folded
     (1.0952, 0.0952, True)
     """
-    (name1, a1), (name2, a2) = expansion_of(one), expansion_of(two)
+    name1, a1 = expansion_of(one, where="athermal:one")
+    name2, a2 = expansion_of(two, where="athermal:two")
     whole = to_si(length, "length", what="length", where="athermal", positive=True)
+    doubt = to_si(doubt, "number", what="doubt", where="athermal")
     if not 0.0 <= doubt < 1.0:
         raise InputError("is no share", where="athermal:doubt", got=doubt, expected="0 to 1")
     if abs(a2 - a1) <= SAME:
@@ -188,15 +223,18 @@ def athermal(one: Any, two: Any, *, length: Any, doubt: float = 0.1) -> Athermal
     if abs(l1) + abs(l2) > FOLDED * whole:
         raise InputError(
             "the two expand too much alike: the parts would be many times longer than what they "
-            "hold", where="athermal", got=f"{abs(l1) + abs(l2):.3g} m for {whole:.3g} m",
+            "hold", where="athermal",
+            got=worded("{} for {}", "length", abs(l1) + abs(l2), whole, digits=3),
         )  # fmt: skip
     left = doubt * (abs(a1 * l1) + abs(a2 * l2))
     back = name2 if l2 < 0 else name1
-    said = f"{abs(l1) * 1e3:.4g} mm of {name1} and {abs(l2) * 1e3:.4g} mm of {name2}"
-    said += f", the {back} running back" if min(l1, l2) < 0 else " end to end"
-    said += (f"; {left * 1e6:.2g} um/K may be left when both expansions are off by "
-             f"{100 * doubt:.0f} %")  # fmt: skip
+    how = f", the {back} running back" if min(l1, l2) < 0 else " end to end"
+    said = Spoken(lambda s: (
+        f"{rough(abs(l1), 'length', s, 4)} of {name1} and {rough(abs(l2), 'length', s, 4)} of "
+        f"{name2}{how}; {per_degree(left, s)} may be left when both expansions are off by "
+        f"{100 * doubt:.0f} %"
+    ))  # fmt: skip
     return Athermal(abs(l1), abs(l2), min(l1, l2) < 0, whole, left, doubt, said)
 
 
-__all__ = ["Athermal", "Grown", "assembly", "athermal", "expansion_of"]
+__all__ = ["Athermal", "Grown", "assembly", "athermal", "expansion_of", "per_degree"]

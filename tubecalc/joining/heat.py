@@ -17,7 +17,8 @@ from tubecalc.joining.sun import Sunlit
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.materials import is_metal
 from tubecalc.tube import Tube
-from tubecalc.units import to_si
+from tubecalc.unit_words import Spoken
+from tubecalc.units import in_unit, to_si, unit_label
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -79,18 +80,66 @@ class Heat:
         )  # fmt: skip
 
     @property
-    def why(self) -> str:
-        """The verdict in a sentence."""
+    def why(self) -> Spoken:
+        """The verdict in a sentence, for any display system."""
+        return Spoken(self._why)
+
+    def _why(self, system: str) -> str:
         w = self.weakest
         failing = [m for m in self.members if m.limit < self.temperature]
-        said = f"the {w.part} ({w.name}) goes first: good to {w.limit:.0f} degC, "
-        said += f"{self.temperature:.0f} degC asked"
+        said = f"the {w.part} ({w.name}) goes first: good to {degrees(w.limit, system)}, "
+        said += f"{degrees(self.temperature, system)} asked"
         if not failing:
-            return f"{said}, {self.margin:.0f} K to spare"
-        others = [f"the {m.part} to {m.limit:.0f} degC" for m in failing if m is not w]
+            return f"{said}, {kelvins(self.margin, system)} to spare"
+        others = [f"the {m.part} to {degrees(m.limit, system)}" for m in failing if m is not w]
         if others:
             said += f"; also too weak: {', '.join(others)}"
-        return f"{said}; a glass transition of {self.needed:.0f} degC is needed"
+        return f"{said}; a glass transition of {degrees(self.needed, system)} is needed"
+
+
+def degrees(value: float, system: str = "SI") -> str:
+    """A temperature in whole degrees.
+
+    Parameters
+    ----------
+    value : float
+        [degC].
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> degrees(26.4), degrees(26.4, "inch")
+    ('26 °C', '80 °F')
+    """
+    return f"{in_unit(value, 'temperature', system):.0f} {unit_label('temperature', system)}"
+
+
+def kelvins(value: float, system: str = "SI") -> str:
+    """A difference of temperature in whole degrees.
+
+    Parameters
+    ----------
+    value : float
+        [K].
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> kelvins(28.0), kelvins(28.0, "inch")
+    ('28 K', '50 Δ°F')
+    """
+    kind = "temperature_difference"
+    return f"{in_unit(value, kind, system):.0f} {unit_label(kind, system)}"
 
 
 @cache
@@ -169,8 +218,10 @@ def _of_glass(limit: float, glass: float, wet: bool) -> str:
         return "no glass transition: its own limit"
     state = "wet" if wet else "dry"
     if limit < glass - MARGIN - 0.5:
-        return f"its own limit; glass transition {glass:.0f} degC {state}"
-    return f"{MARGIN:g} K below its glass transition of {glass:.0f} degC {state}"
+        return Spoken(lambda s: f"its own limit; glass transition {degrees(glass, s)} {state}")
+    return Spoken(lambda s: (
+        f"{kelvins(MARGIN, s)} below its glass transition of {degrees(glass, s)} {state}"
+    ))  # fmt: skip
 
 
 def _other(key: str, part: str) -> Member:
@@ -188,4 +239,4 @@ def _other(key: str, part: str) -> Member:
     return Member(part, r["name"], float(r["t_max"]), math.nan, why)
 
 
-__all__ = ["Heat", "Member", "weakest"]
+__all__ = ["Heat", "Member", "degrees", "kelvins", "weakest"]

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.unit_words import worded
 
 GRADES = tuple(range(1, 19))
 SHAFT_LETTERS = ("a", "b", "c", "d", "e", "f", "g", "h", "js", "k", "m", "n", "p", "r", "s", "t",
@@ -77,7 +78,7 @@ def _size(size: float) -> float:
     if not 0.0 < size <= MOST * (1 + 1e-12):
         raise InputError(
             "the tables of ISO 286 do not hold for this size", where="iso286:size",
-            got=f"{size * 1e3:.6g} mm", expected="above 0, to 500 mm",
+            got=worded("{}", "length", size), expected=worded("above 0, to {}", "length", MOST),
         )  # fmt: skip
     return size
 
@@ -164,7 +165,8 @@ def deviation(size: float, letter: str, number: int) -> float:
     if math.isnan(value):
         raise InputError(
             f"the standard gives no {letter} for this size", where="iso286:size",
-            got=f"{size * 1e3:.6g} mm", expected="above 24 mm, or another letter",
+            got=worded("{}", "length", size),
+            expected=worded("above {}, or another letter", "length", 0.024),
         )  # fmt: skip
     return value
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.checks import hole as hole_checks
@@ -18,7 +19,7 @@ from tubecalc.materials import get_metal
 from tubecalc.need import Case, Factors, Need
 from tubecalc.tube import Tube, single
 from tubecalc.unit_words import Spoken, rough, worded
-from tubecalc.units import DISPLAY, to_si
+from tubecalc.units import to_si
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -207,26 +208,25 @@ def bolt(
                 hole_place=place, edge_distance=edge)  # fmt: skip
     need = Need(cases=(case,), factors=Factors(strength=factor))
     out = []
-    shown = {s: hole_checks.outcomes_of(_said_in(tube, s), need, case, "bolt") for s in DISPLAY}
-    for k, x in enumerate(shown["SI"]):
+
+    @cache
+    def outcomes(system: str) -> list[Outcome]:
+        c = tube.candidates
+        named = Candidates(c.sections, c.constructions, c.which, system)
+        return hole_checks.outcomes_of(named, need, case, "bolt")
+
+    for k, x in enumerate(outcomes("SI")):
         grade = NO_GRADE if x.outside[0] else tube.candidates.grade(x.check, 0)
-        why = _why_of({s: many[k] for s, many in shown.items()})
-        out.append(Limit(x.label, float(x.demand[0]), float(x.capacity[0]), x.kind, why, grade,
-                         x.advisory))  # fmt: skip
+        out.append(Limit(x.label, float(x.demand[0]), float(x.capacity[0]), x.kind,
+                         _why_of(outcomes, k), grade, x.advisory))  # fmt: skip
     if pin is not None:
         out.append(_pin(pin, d, abs(force) * factor))
     return Fastened(tuple(out), tuple(_bolt_cautions(tube, d, edge)))
 
 
-def _said_in(tube: Tube, system: str) -> Candidates:
-    """The tube as checks take it, their sentences in a display system."""
-    c = tube.candidates
-    return Candidates(c.sections, c.constructions, c.which, system)
-
-
-def _why_of(outcomes: Mapping[str, Outcome]) -> Spoken:
-    """Sentence of one check, from its outcome in every display system."""
-    return Spoken(lambda system: outcomes[system].why(0))
+def _why_of(outcomes: Callable[[str], list[Outcome]], k: int) -> Spoken:
+    """Sentence of one check, from its outcome in a display system."""
+    return Spoken(lambda system: outcomes(system)[k].why(0))
 
 
 def _pin(key: str, d: float, force: float) -> Limit:

@@ -21,6 +21,7 @@ from tubecalc.loadpoint import Patch
 from tubecalc.loadpoint_table import load_table
 from tubecalc.loads import G0
 from tubecalc.tube import Tube
+from tubecalc.unit_words import Spoken, say, worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -197,14 +198,14 @@ def nested(
         if o >= short * (1 - 1e-9):
             raise InputError(
                 f"the overlap of joint {n} is not shorter than its section", where="nested:overlap",
-                got=f"{o * 1e3:.4g} mm", expected=f"less than {short * 1e3:.4g} mm",
+                got=worded("{}", "length", o), expected=worded("less than {}", "length", short),
             )  # fmt: skip
     for n in range(1, len(many) - 1):
         if overlaps[n - 1] + overlaps[n] > lengths[n] * (1 + 1e-9):
             raise InputError(
                 f"both overlaps of section {n + 1} together are longer than it",
-                where="nested:overlap", got=f"{(overlaps[n - 1] + overlaps[n]) * 1e3:.4g} mm",
-                expected=f"at most {lengths[n] * 1e3:.4g} mm",
+                where="nested:overlap", got=worded("{}", "length", overlaps[n - 1] + overlaps[n]),
+                expected=worded("at most {}", "length", lengths[n]),
             )  # fmt: skip
     force = to_si(load, "force", what="load", where="nested")
     lean = math.cos(to_si(elevation, "angle", what="elevation", where="nested"))
@@ -231,9 +232,13 @@ def _fits(tubes: Sequence[Tube], overlaps: Sequence[float], outside: Any, bore: 
             raise InputError(error.message, where=f"nested:joint {n}", got=error.got,
                              expected=error.expected) from None  # fmt: skip
         if one.verdict == WILL_BIND:
-            raise InputError(f"the tubes do not slide: {one.why}", where=f"nested:joint {n}")
+            raise InputError(_stuck(one), where=f"nested:joint {n}")
         out.append(one)
     return out
+
+
+def _stuck(one: Fit) -> Spoken:
+    return Spoken(lambda system: f"the tubes do not slide: {say(one.why, system)}")
 
 
 def _pole(tubes: Sequence[Tube], lengths: Sequence[float], overlaps: Sequence[float], force: float,

@@ -6,6 +6,7 @@ from typing import Any
 
 from tubecalc.errors import InputError
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import for_system, worded
 from tubecalc.units import to_si
 
 MOST_SECTIONS = 20
@@ -81,7 +82,8 @@ def inward(base: Tube, *, wall: Any, count: int, gap: Any) -> list[Tube]:
         if next_od <= 2.0 * float(out[-1].sections.t[0]):
             raise InputError(
                 f"no room for section {len(out) + 1} of {count}", where="telescope:count",
-                got=f"{next_od * 1e3:.3g} mm outside", expected="a larger tube or a thinner wall",
+                got=worded("{} outside", "length", next_od, digits=3),
+                expected="a larger tube or a thinner wall",
             )  # fmt: skip
         out.append(Tube(base.construction, od=f"{next_od!r} m", wall=wall))
     return out
@@ -92,7 +94,8 @@ def _room(count: int, gap: Any) -> float:
     space = float(to_si(gap, "length", what="gap", where="telescope"))
     if space <= 0.0:
         raise InputError("equal sizes do not slide: the gap must be more than nought",
-                         where="telescope:gap", got=str(gap), expected='"0.2 mm"')  # fmt: skip
+                         where="telescope:gap", got=str(gap),
+                         expected=for_system('"0.2 mm"', '"0.01 in"'))  # fmt: skip
     if isinstance(count, bool) or not isinstance(count, int) or not 2 <= count <= MOST_SECTIONS:
         raise InputError("is no number of sections", where="telescope:count", got=count,
                          expected=f"2 to {MOST_SECTIONS}")  # fmt: skip

@@ -12,6 +12,7 @@ from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.galvanic import material_of
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import Spoken, rough
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class Sunlit:
     coolest: float
     absorptance: float
     film: float
-    why: str
+    why: Spoken
     grade: str = "C"
 
 
@@ -194,6 +195,10 @@ def in_the_sun(
     key = usual_surface(tube) if surface is None else surface
     if key not in _surfaces():
         raise unknown_key("surface", key, _surfaces(), "in_the_sun:surface")
+    if not isinstance(wind, int | float):
+        wind = to_si(wind, "number", what="wind in m/s", where="in_the_sun")
+    if not isinstance(sun, int | float):
+        sun = to_si(sun, "number", what="sun in W/m2", where="in_the_sun")
     if not (0.0 <= wind < 100.0 and 0.0 <= sun <= 2000.0):
         raise InputError("wind and sun are nought or more", where="in_the_sun",
                          got=f"{wind:g} m/s, {sun:g} W/m2",
@@ -203,11 +208,17 @@ def in_the_sun(
     )
     name, takes, _, _, gives = _surfaces()[key]
     t, h = _balance(tube, around, takes, gives, wind, sun)
-    why = (
-        f"{name}, takes up {100 * takes:.0f} % of {sun:.0f} W/m2, air {around:.3g} degC, wind "
-        f"{wind:g} m/s: {t.max():.0f} degC at the hottest place, {t.mean():.0f} degC on the mean"
-    )
-    return Sunlit(float(t.max()), float(t.mean()), float(t.min()), takes, h, why)
+    hottest, mean = float(t.max()), float(t.mean())
+    why = Spoken(lambda s: (
+        f"{name}, takes up {100 * takes:.0f} % of {sun:.0f} W/m2, air {_degrees(around, s)}, wind "
+        f"{wind:g} m/s: {_degrees(hottest, s)} at the hottest place, {_degrees(mean, s)} on the "
+        "mean"
+    ))  # fmt: skip
+    return Sunlit(hottest, mean, float(t.min()), takes, h, why)
+
+
+def _degrees(value: float, system: str) -> str:
+    return rough(value, "temperature", system)
 
 
 def _balance(tube: Tube, around: float, takes: float, gives: float, wind: float,

@@ -9,6 +9,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.workshop import figure
 from tubecalc.laminate.layup import Layer, Layup
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import worded
 
 SIDES = ("outside", "bore")
 
@@ -62,7 +63,7 @@ def thinned(tube: Tube, depth: float, side: str = "outside") -> Tube:
     if not 0.0 <= depth < wall * (1 - 1e-9):
         raise InputError(
             "the depth is not within the wall", where="thinned:depth",
-            got=f"{depth * 1e3:.4g} mm of {wall * 1e3:.4g} mm", expected="0 to less than the wall",
+            got=worded("{} of {}", "length", depth, wall), expected="0 to less than the wall",
         )  # fmt: skip
     plies = list(tube.layup.plies)
     end = -1 if side == "outside" else 0

@@ -12,8 +12,10 @@ from typing import Any
 from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining import iso286
-from tubecalc.units import to_si
+from tubecalc.unit_words import Spoken, for_system, worded
+from tubecalc.units import in_unit, to_si, unit_label
 
+_MINUS = str.maketrans("\u2212\u2013", "--")  # minus signs that are no hyphen
 SIGMAS = 3.0  # standard deviations from the middle of a tolerance to its limits (PRACTICE)
 
 
@@ -128,7 +130,7 @@ def band_of(nominal: float, given: Any, *, bore: bool, where: str) -> Band:
     if isinstance(given, list | tuple):
         return _measured(nominal, given, where)
     if isinstance(given, str):
-        text = " ".join(given.split())
+        text = given = " ".join(given.translate(_MINUS).split())
         if re.fullmatch(r"[A-Za-z]{1,2} ?\d{1,2}", text):
             return _symbol(nominal, text, bore=bore, where=where)
         if "/" in text.replace("+/-", "").replace("+ / -", ""):
@@ -157,7 +159,12 @@ def even(nominal: float, half: float, said: str, grade: str) -> Band:
 
 def _symbol(nominal: float, text: str, *, bore: bool, where: str) -> Band:
     text = text.replace(" ", "")
-    if text in _classes() and not bore:
+    if text in _classes() and bore:
+        raise InputError(
+            "is a class of outsides and walls, and could be a symbol of ISO 286 too", where=where,
+            got=text, expected="limits of the bore, or another symbol",
+        )  # fmt: skip
+    if text in _classes():
         if _classes()[text][0] != "diameter":
             raise InputError(
                 "is a class of wall thickness", where=where, got=text, expected="D1 to D4"
@@ -179,27 +186,30 @@ def _half(nominal: float, given: Any, where: str) -> Band:
     if isinstance(text, str) and text[:1] in "+-":
         raise InputError(
             "a limit with one sign needs the other limit too", where=where, got=given,
-            expected=f'"0/{text}"' if text[0] == "-" else f'"{text.split()[0]}/0 mm"',
+            expected=f'"0/{text}"' if text[0] == "-" else f'"{_zero(text)}"',
         )  # fmt: skip
     half = to_si(text, "length", what="tolerance", where=where)
     if half < 0:
         raise InputError("a tolerance is not negative", where=where, got=str(given),
-                         expected='"0.05 mm" for plus or minus')  # fmt: skip
+                         expected=for_system('"0.05 mm" for plus or minus',
+                                             '"0.002 in" for plus or minus'))  # fmt: skip
     _wide(nominal, half, where)
-    return even(nominal, half, f"stated: +/-{half * 1e3:.4g} mm", "B")
+    return even(nominal, half, worded("stated: +/-{}", "length", half), "B")
 
 
 def _two(nominal: float, text: str, where: str) -> Band:
     upper, _, lower = text.partition("/")
     unit = re.search(r"[A-Za-zµ\"]+\s*$", lower)
     if unit is None:
-        raise InputError("the limits have no unit", where=where, got=text, expected='"0/-0.1 mm"')
+        raise InputError("the limits have no unit", where=where, got=text,
+                         expected=for_system('"0/-0.1 mm"', '"0/-0.004 in"'))  # fmt: skip
     upper = upper.strip() if re.search(r"[A-Za-zµ\"]", upper) else f"{upper.strip()} {unit[0]}"
     for part in (upper, lower):
         number = re.sub(r"[^0-9.eE+-]", "", part.split()[0])
         if number[:1] not in "+-" and float(number or 0) != 0.0:
             raise InputError("each limit needs its sign", where=where, got=text,
-                             expected='"+0.05/-0.1 mm"')  # fmt: skip
+                             expected=for_system('"+0.05/-0.1 mm"',
+                                                 '"+0.002/-0.004 in"'))  # fmt: skip
     high, low = (to_si(x.strip(), "length", what="limit", where=where) for x in (upper, lower))
     if high < low:
         raise InputError(
@@ -207,28 +217,42 @@ def _two(nominal: float, text: str, where: str) -> Band:
             expected=f'"{lower.split()[0]}/{upper}"',
         )  # fmt: skip
     _wide(nominal, max(abs(high), abs(low)), where)
-    said = f"stated: {high * 1e3:+.4g}/{low * 1e3:+.4g} mm"
+    said = Spoken(lambda s: (
+        f"stated: {in_unit(high, 'length', s):+.4g}/{in_unit(low, 'length', s):+.4g} "
+        f"{unit_label('length', s)}"
+    ))  # fmt: skip
     return even(nominal + (high + low) / 2.0, (high - low) / 2.0, said, "B")
+
+
+def _zero(text: str) -> str:
+    """Upper limit with one sign, and nought below it in the same unit."""
+    number, _, unit = text.partition(" ")
+    return f"{number}/0 {unit}".rstrip()
 
 
 def _wide(nominal: float, half: float, where: str) -> None:
     if half > 0.2 * nominal:
         raise InputError(
             "the tolerance is more than a fifth of the diameter", where=where,
-            got=f"{half * 1e3:.4g} mm", expected=f"at most {200 * nominal:.3g} mm",
+            got=worded("{}", "length", half),
+            expected=worded("at most {}", "length", 0.2 * nominal, digits=3),
         )  # fmt: skip
 
 
 def _measured(nominal: float, given: Sequence[Any], where: str) -> Band:
     if not given:
-        raise InputError("no measured diameter is given", where=where, expected='["9.95 mm"]')
+        raise InputError(
+            "no measured diameter is given",
+            where=where,
+            expected=for_system('["9.95 mm"]', '["0.392 in"]'),
+        )
     sizes = [to_si(x, "length", what="measured diameter", where=where, positive=True)
              for x in given]  # fmt: skip
     far = max(sizes, key=lambda x: abs(x - nominal))
     if abs(far - nominal) > 0.2 * nominal:
         raise InputError(
-            f"a measured diameter lies far from the nominal {nominal * 1e3:.4g} mm", where=where,
-            got=f"{far * 1e3:.4g} mm",
+            worded("a measured diameter lies far from the nominal {}", "length", nominal),
+            where=where, got=worded("{}", "length", far),
         )  # fmt: skip
     mean = math.fsum(sizes) / len(sizes)
     spread = math.fsum((x - mean) ** 2 for x in sizes)

@@ -10,6 +10,7 @@ from tubecalc.errors import InputError
 from tubecalc.joining.trim import Cost, cost
 from tubecalc.joining.workshop import figure
 from tubecalc.tube import Tube
+from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
 
 
@@ -30,7 +31,7 @@ class Wear:
     outer: Cost
     inner: Cost
     rate: float
-    why: str
+    why: Spoken
     grade: str = "C"
 
 
@@ -88,28 +89,31 @@ def wear(
     >>> round(found.bore * 1e3, 3), round(1 - found.outer.bending, 3)
     (0.033, 0.024)
     """
+    cycles = to_si(cycles, "number", what="cycles", where="wear")
     way = 2.0 * cycles * to_si(stroke, "length", what="stroke", where="wear", positive=True)
     force = to_si(load, "force", what="load", where="wear")
     length = to_si(touch, "length", what="touch", where="wear", positive=True)
-    if not (math.isfinite(cycles) and cycles >= 0 and force >= 0):
+    if not (cycles >= 0 and force >= 0):
         raise InputError("use and load are nought or more", where="wear", got=f"{cycles:g} cycles")
     known = figure("wear_gritty" if gritty else "wear_clean")
-    k = known.value if rate is None else rate
-    if not (math.isfinite(k) and k >= 0):
+    k = known.value if rate is None else to_si(rate, "number", what="rate", where="wear")
+    if k < 0:
         raise InputError("a wear rate is nought or more", where="wear:rate", got=k)
     area = math.pi * float(inner.sections.ro[0]) * length
     deep, share = k * force * way / area, figure("wear_share_bore").value
     bore, outside = deep * share, deep * (1.0 - share)
     for depth, tube, name in ((bore, outer, "outer"), (outside, inner, "inner")):
         if depth >= float(tube.sections.t[0]):
-            raise InputError(f"the {name} tube is worn through", where="wear:cycles",
-                             got=f"{depth * 1e3:.3g} mm off a {tube.sections.t[0] * 1e3:.3g} mm "
-                             "wall", expected="less use, or no grit")  # fmt: skip
+            raise InputError(
+                f"the {name} tube is worn through", where="wear:cycles",
+                got=worded("{} off a {} wall", "length", depth, float(tube.sections.t[0]),
+                           digits=3), expected="less use, or no grit",
+            )  # fmt: skip
     state = "with grit" if gritty else "clean and dry"
-    why = (
-        f"worn {bore * 1e3:.2g} mm off the bore and {outside * 1e3:.2g} mm off the inner tube "
-        f"{state}, ten times less or more: {known.standing}, {known.source}"
-    )
+    why = Spoken(lambda s: (
+        f"worn {rough(bore, 'length', s, 2)} off the bore and {rough(outside, 'length', s, 2)} off "
+        f"the inner tube {state}, ten times less or more: {known.standing}, {known.source}"
+    ))  # fmt: skip
     spread = (1.0, 1.0) if rate is not None else (known.low / k, known.high / k)
     return Wear(bore, outside, 2.0 * (bore + outside), *spread, cost(outer, bore, "bore"),
                 cost(inner, outside), k, why)  # fmt: skip

@@ -8,9 +8,12 @@ import numpy as np
 
 from tubecalc.joining.bond_result import Bond
 from tubecalc.joining.bond_state import State
+from tubecalc.joining.fit_words import length as small
 from tubecalc.laminate.elastic import Array
 from tubecalc.share.hatch import strokes
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
+from tubecalc.unit_display import in_unit, unit_label
+from tubecalc.unit_words import rough
 
 WIDTH = 680.0
 _LEFT, _RIGHT, _TOP, _PLOT, _BELOW = 62.0, 120.0, 30.0, 150.0, 46.0
@@ -92,7 +95,7 @@ def _section(bond: Bond, n: int, width: float) -> tuple[list[Shape], float, floa
     return shapes, axis, x0, x1
 
 
-def _named(bond: Bond, n: int, axis: float, x0: float, x1: float) -> list[Shape]:
+def _named(bond: Bond, n: int, axis: float, x0: float, x1: float, system: str) -> list[Shape]:
     a = bond.asked
     out: list[Shape] = []
     side = x1 + (x1 - x0) * _LONE + 12
@@ -101,13 +104,13 @@ def _named(bond: Bond, n: int, axis: float, x0: float, x1: float) -> list[Shape]
     for k, (word, one) in enumerate(names if not a.inside else names[::-1]):
         out.append(Words(side, up + 10 + 30 * k, word, "ink", 12, bold=True))
         outside = float(one.sections.ro[min(n, len(one) - 1)])
-        out.append(Words(side, up + 24 + 30 * k, f"OD {_size(2 * outside)}", size=11))
-    out.append(Words(side, up + 84, f"gap {_size(float(a.gap[n]))}", "accent", 11))
+        out.append(Words(side, up + 24 + 30 * k, f"OD {_size(2 * outside, system)}", size=11))
+    out.append(Words(side, up + 84, f"gap {small(float(a.gap[n]), system)}", "accent", 11))
     return out
 
 
-def _size(x: float) -> str:
-    return f"{1e3 * x:.3g} mm"
+def _size(x: float, system: str) -> str:
+    return rough(x, "length", system)
 
 
 def _step(most: float) -> float:
@@ -117,21 +120,23 @@ def _step(most: float) -> float:
     return float(next(m * power for m in (1, 2, 5, 10) if m * power >= raw))
 
 
-def _curves(bond: Bond, n: int) -> list[tuple[str, Array, Array, str]]:
-    """What is drawn: words, places, stress [MPa], dash."""
+def _curves(bond: Bond, n: int, system: str) -> list[tuple[str, Array, Array, str]]:
+    """What is drawn: words, places [m], stress in the unit shown, dash."""
+    per = in_unit(1.0, "stress", system)
     room: State = bond.room
     first = [
-        ("of the loads", room.x[:, n], np.abs(bond.shear_along(room, heat=False))[:, n] / 1e6, "")
+        ("of the loads", room.x[:, n], np.abs(bond.shear_along(room, heat=False))[:, n] * per, "")
     ]
     rest = [s for s in bond.states if np.any(s.mismatch[n] != 0.0)][:2]
     for dash, s in zip(_DASHES[1:], rest, strict=False):
-        words = f"with heat at {s.temperature:.3g} °C".replace("-", "\u2212")
-        first.append((words, s.x[:, n], np.abs(bond.shear_along(s))[:, n] / 1e6, dash))
+        words = f"with heat at {rough(s.temperature, 'temperature', system)}"
+        words = words.replace("-", "\u2212")
+        first.append((words, s.x[:, n], np.abs(bond.shear_along(s))[:, n] * per, dash))
     return first
 
 
-def _plot(bond: Bond, n: int, top: float, x0: float, x1: float) -> list[Shape]:
-    curves = _curves(bond, n)
+def _plot(bond: Bond, n: int, top: float, x0: float, x1: float, system: str) -> list[Shape]:
+    curves = _curves(bond, n, system)
     most = max(float(c[2].max()) for c in curves)
     most = most if most > 1e-9 else 1.0
     step = _step(most)
@@ -154,7 +159,7 @@ def _plot(bond: Bond, n: int, top: float, x0: float, x1: float) -> list[Shape]:
         pen = "ink" if not dash else "accent"
         shapes.append(Lines([[(x1 + 8, y - 4), (x1 + 30, y - 4)]], pen, 1.8, dash=dash))
         shapes.append(Words(x1 + 34, y, name, "ink", 11))
-    average = float(np.atleast_1d(bond.average_shear.m)[n])
+    average = in_unit(1e6 * float(np.atleast_1d(bond.average_shear.m)[n]), "stress", system)
     if average > 0:
         y = low - average * scale
         shapes.append(Lines([[(x0, y), (x1, y)]], "warn", 1.2, dash="1 3"))
@@ -166,13 +171,13 @@ def _plot(bond: Bond, n: int, top: float, x0: float, x1: float) -> list[Shape]:
     words: list[Shape] = [
         Words(x0, low + 16, f"{other}'s end", size=11, anchor="middle"),
         Words(x1, low + 16, "tube's end", size=11, anchor="middle"),
-        Words((x0 + x1) / 2, low + 34, f"overlap {_size(length)}", "ink", 12, "middle"),
-        Words(x0, top - 10, "shear stress, MPa", "ink", 12),
+        Words((x0 + x1) / 2, low + 34, f"overlap {_size(length, system)}", "ink", 12, "middle"),
+        Words(x0, top - 10, f"shear stress, {unit_label('stress', system)}", "ink", 12),
     ]
     return [Lines(grid, "grid", 1.0), Lines(ends, "rule", 1.0), *shapes, *words]
 
 
-def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH) -> Scene:
+def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH, system: str = "SI") -> Scene:
     """Draw one bonded joint.
 
     Parameters
@@ -183,6 +188,8 @@ def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH) -> Scene:
         Which one [-].
     width : float
         Width of the picture [px].
+    system : str
+        Display system.
 
     Returns
     -------
@@ -199,21 +206,23 @@ def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH) -> Scene:
     """
     section, axis, x0, x1 = _section(bond, n, width)
     top = axis + 40
-    shapes = [*section, *_named(bond, n, axis, x0, x1), *_plot(bond, n, top, x0, x1)]
-    return Scene(width, top + _PLOT + _BELOW, tuple(shapes), _says(bond, n))
+    shapes = [*section, *_named(bond, n, axis, x0, x1, system),
+              *_plot(bond, n, top, x0, x1, system)]  # fmt: skip
+    return Scene(width, top + _PLOT + _BELOW, tuple(shapes), _says(bond, n, system))
 
 
-def _says(bond: Bond, n: int) -> str:
-    a = bond.asked
+def _says(bond: Bond, n: int, system: str) -> str:
+    a, unit = bond.asked, unit_label("stress", system)
     word = "Insert" if a.inside else "Sleeve"
     where = "in" if a.inside else "over"
     told = [
         f"{word} of {a.insert.construction.name} {where} {a.tube.construction.name}, overlap "
-        f"{_size(float(a.overlap[n]))}, gap {_size(float(a.gap[n]))}; half section to scale."
+        f"{_size(float(a.overlap[n]), system)}, gap {small(float(a.gap[n]), system)}; half "
+        "section to scale."
     ]
-    for name, _, tau, _ in _curves(bond, n):
+    for name, _, tau, _ in _curves(bond, n, system):
         told.append(
-            f"Shear stress {name}: {tau[0]:.3g} MPa at the {word.lower()}'s end, "
+            f"Shear stress {name}: {tau[0]:.3g} {unit} at the {word.lower()}'s end, "
             f"{tau[len(tau) // 2]:.3g} in the middle, {tau[-1]:.3g} at the tube's end."
         )
     return " ".join(told)
