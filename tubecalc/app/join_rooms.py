@@ -1,7 +1,9 @@
-"""Rooms of page `join`: will it slide, telescoping pole, will the bond hold."""
+"""Rooms of page `join`: will it slide, will the bond hold; what every room shares."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from html import escape
 from typing import Any
 
@@ -11,19 +13,22 @@ from tubecalc.app import view_join as view
 from tubecalc.app import view_join_bond as bonds
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
-from tubecalc.app.join_state import JoinSession
-from tubecalc.app.join_work import TYPED, TubeFound, source_of, stock_tubes
+from tubecalc.app.join_state import JoinChoice, JoinSession
+from tubecalc.app.join_stock import carried, listed
+from tubecalc.app.join_work import TYPED, TubeFound, source_of
 from tubecalc.app.join_work_bond import bond_case
-from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
+from tubecalc.app.layup_form import Form, Pick, Tick, button, title
 from tubecalc.app.state import guard
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.adhesives import adhesives, shares
-from tubecalc.joining.job_joints import with_joint
+from tubecalc.joining.job_joints import entries, with_joint
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.units import to_si
 
+LONGEST = 60  # letters of the name of a joint
+NAME = "what you call it"
 MEND = "Mend the marked field to go on; greyed is the last good result."
 Options = list[tuple[str, str]]
 
@@ -34,15 +39,15 @@ def made_of(job: Job) -> Options:
     return [*((c.name, k) for k, c in {**composites(), **metals()}.items()), *own]
 
 
-def sources(job: Job) -> Options:
+def sources(choice: JoinChoice) -> Options:
     """Where a tube can be taken from, as (words, key)."""
+    job = choice.job
     named = [
         (f"{n} {c.label.strip() or job.construction(c.wall).name} "
          f"{c.od * 1e3:.4g} × {c.id * 1e3:.4g} mm", str(n))
         for n, c in enumerate(job.candidates, 1)
     ]  # fmt: skip
-    stock = [(f"stock: {words}", key) for key, (words, _) in stock_tubes().items()]
-    return [*named, ("typed here", TYPED), *stock]
+    return [*named, ("typed here", TYPED), *listed(choice)]
 
 
 def glues() -> Options:
@@ -96,21 +101,30 @@ class Room:
         for widget in self.results:
             mark(widget, "tc-stale", wrong)
 
-    def _join(self, spec: JointSpec) -> None:
+    def putter(self, part: str, words: str, call: Callable[[], None]) -> widgets.Box:
+        """Name of the joint, and the button that puts it into the job."""
+        made = button(words, call, self.session, "it counts beside the tube's verdict then")
+        return box([self.form.boxes[f"{part}.name"], made], "tc-row", "tc-joinput")
+
+    def _join(self, spec: JointSpec, part: str = "") -> None:
         """Put a joint into the job."""
         session = self.session
         if session.stale:
             raise InputError("mend the marked field first: nothing goes into the job as it stands")
         base: TubeFound = session.found["tube"]
-        job = with_joint(session.choice.job, base.candidate, spec)
+        name = " ".join(session.choice.get(f"{part or self.key}.name").split())
+        if len(name) > LONGEST:
+            raise InputError(f"a name of a joint has at most {LONGEST} letters",
+                             got=f"{len(name)} letters")  # fmt: skip
+        tube, before, left_out = carried(session.choice, base.candidate)
+        job = with_joint(before, tube, replace(spec, name=name))
         at = next(n for n, c in enumerate(job.candidates, 1)
-                  if (c.wall, c.od, c.id) == (base.candidate.wall, base.candidate.od,
-                                              base.candidate.id))  # fmt: skip
-        session.choice = type(session.choice)(
-            job, session.choice.put("tube.from", str(at)).texts, session.choice.section,
-            session.choice.width,
-        )  # fmt: skip
-        session.status = f"The joint is in the job now, on tube {at}."
+                  if (c.wall, c.od, c.id) == (tube.wall, tube.od, tube.id))  # fmt: skip
+        session.change(job=job, texts=session.choice.put("tube.from", str(at)).texts)
+        said = f"The joint is in the job now, on tube {at}"
+        if len(entries(job)) == len(entries(before)):
+            said += ", in place of the one of that kind and name; another name keeps both"
+        session.status = " ".join(x for x in (f"{said}.", left_out) if x)
 
 
 class SlideRoom(Room):
@@ -123,7 +137,7 @@ class SlideRoom(Room):
         self.form = Form(session, [
             Pick("slide.role", "this tube is", (("the outer one", "outer"),
                                                 ("the inner one", "inner"))),
-            Pick("slide.from", "the other tube", tuple(sources(session.choice.job))),
+            Pick("slide.from", "the other tube", tuple(sources(session.choice))),
             Pick("slide.of", "made of", tuple(made_of(session.choice.job))),
             Field("slide.size", "its outside, or its bore", "length", "size on size"),
             Field("slide.wall", "its wall", "length"),
@@ -138,13 +152,13 @@ class SlideRoom(Room):
             Field("wear.stroke", "way of one push", "length"),
             Field("wear.load", "pressed together by", "force"),
             Field("wear.touch", "touching over", "length"), Tick("wear.grit", "grit gets in"),
+            Field("slide.name", NAME, "words", "sliding fit"),
         ])  # fmt: skip
         self.answer, self.picture = self.result(), self.result()
         self.figures, self.mind = self.result(), self.result()
         grid = self.form.grid
         self.typed = grid("slide.of", "slide.size", "slide.wall")
-        put_in = button("put this fit into the job", self._put, session,
-                        "it counts beside the tube's verdict then")  # fmt: skip
+        put_in = self.putter("slide", "put this fit into the job", self._put)
         left = box([self.form.row("slide.role", "slide.from"), self.typed,
                     grid("slide.overlap", "slide.at"), title("What is known of both sizes"),
                     grid("slide.outside", "slide.bore", "slide.iso", "slide.out_of_round"),
@@ -152,16 +166,16 @@ class SlideRoom(Room):
                     title("Wear, where it slides often"),
                     grid("wear.cycles", "wear.stroke", "wear.load", "wear.touch"),
                     self.form.row("wear.grit")], "tc-laycol")  # fmt: skip
-        right = box([self.picture, box([put_in], "tc-row"), self.figures, self.mind], "tc-laycol")
+        right = box([self.picture, put_in, self.figures, self.mind], "tc-laycol")
         return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _put(self) -> None:
         self._join(self.session.found["slide"].spec)
 
     def _fields(self) -> None:
-        job = self.session.choice.job
-        self.form.options("slide.from", sources(job))
-        self.form.options("slide.of", made_of(job))
+        choice = self.session.choice
+        self.form.options("slide.from", sources(choice))
+        self.form.options("slide.of", made_of(choice.job))
         self.form.show()
         mark(self.typed, "tc-gone", source_of(self.session.choice, "slide") is not None)
 
@@ -170,38 +184,6 @@ class SlideRoom(Room):
         put(self.picture, view.slide_picture_html(found, system))
         put(self.figures, view.slide_figures_html(found, system))
         put(self.mind, view.slide_mind_html(found, system))
-
-
-class PoleRoom(Room):
-    """Telescoping pole whose largest section is the tube."""
-
-    key = "pole"
-
-    def _parts(self) -> list[Any]:
-        self.form = Form(self.session, [
-            Field("pole.count", "sections", "words"),
-            Field("pole.gap", "clearance on the diameter", "length"),
-            Field("pole.wall", "wall of each", "length", "as this tube"),
-            Field("pole.length", "length of a section", "length", "1 m, 0.9 m, …"),
-            Field("pole.overlap", "overlap", "length", "120 mm, 100 mm, …"),
-            Field("pole.load", "load on the tip", "force"),
-            Field("pole.lean", "pointing up by", "angle"),
-            Field("pole.at", "at", "temperature", "room"),
-        ])  # fmt: skip
-        self.answer, self.picture, self.figures = self.result(), self.result(), self.result()
-        self.mind = self.result()
-        return [self.said, self.answer, self.form.grid(*self.form.boxes),
-                told("The tube above is the largest section, held fast at its base; every next one "
-                     "slides in it."), self.picture, self.figures, self.mind]  # fmt: skip
-
-    def _fields(self) -> None:
-        self.form.show()
-
-    def _show(self, found: Any, system: str) -> None:
-        put(self.answer, view.pole_html(found, system))
-        put(self.picture, view.pole_picture_html(found, system))
-        put(self.figures, view.pole_figures_html(found, system))
-        put(self.mind, view.mind_html(found.cautions))
 
 
 class BondRoom(Room):
@@ -214,7 +196,7 @@ class BondRoom(Room):
         prepared = [(s.name, k) for (what, k, side), s in shares().items()
                     if what == "preparation" and side == "metal"]  # fmt: skip
         self.form = Form(session, [
-            Pick("bond.insert", "part bonded in", tuple(made_of(Job()))),
+            Pick("bond.insert", "part bonded in", tuple(made_of(session.choice.job))),
             Pick("bond.place", "it goes", (("into the bore", "inside"),
                                            ("over the tube", "over"))),
             Field("bond.wall", "its wall", "length", "solid"),
@@ -234,10 +216,11 @@ class BondRoom(Room):
             Field("bond.long", "length of the part", "length", "long enough"),
             Field("bond.broke", "one came apart at", "force", "not asked"),
             Tick("bond.wet", "wet for months"), Tick("bond.scarf", "both thin out to nothing"),
+            Field("bond.name", NAME, "words", "bonded joint"),
         ])  # fmt: skip
         self.slider = widgets.FloatSlider(
             value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=True, readout=False,
-            description="overlap, slide",
+            description="overlap, mm",
         )  # fmt: skip
         self._pushing = False
         self.slider.observe(guard(session, self._slid), names="value")
@@ -246,8 +229,7 @@ class BondRoom(Room):
         self.curve, self.figures, self.mind = self.result(), self.result(), self.result()
         grid = self.form.grid
         self.loads = grid("bond.axial", "bond.torque", "bond.moment")
-        put_in = button("put this joint into the job", self._put, session,
-                        "it counts beside the tube's verdict then")  # fmt: skip
+        put_in = self.putter("bond", "put this joint into the job", self._put)
         left = box([grid("bond.insert", "bond.place", "bond.wall", "bond.overlap"),
                     box([self.slider, self.beyond], "tc-joinslide"),
                     grid("bond.glue", "bond.gap", "bond.prepared"), title("Load"),
@@ -256,8 +238,7 @@ class BondRoom(Room):
                     title("Shape, and what happened"),
                     grid("bond.taper", "bond.barrier", "bond.off", "bond.long", "bond.broke"),
                     self.form.row("bond.scarf")], "tc-laycol")  # fmt: skip
-        right = box([self.picture, self.curve, box([put_in], "tc-row"), self.figures, self.mind],
-                    "tc-laycol")  # fmt: skip
+        right = box([self.picture, self.curve, put_in, self.figures, self.mind], "tc-laycol")
         return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _slid(self, change: Any) -> None:
@@ -272,6 +253,7 @@ class BondRoom(Room):
         cases = [(f"case {n}: {c.name or c.kind}", f"case {n}")
                  for n, c in enumerate(choice.job.need.cases, 1)]  # fmt: skip
         self.form.options("bond.from", [("typed here", TYPED), *cases])
+        self.form.options("bond.insert", made_of(choice.job))
         self.form.show()
         mark(self.loads, "tc-gone", bond_case(choice) > 0)
         self._slide_to(choice.get("bond.overlap"))
@@ -300,4 +282,4 @@ class BondRoom(Room):
         put(self.mind, bonds.bond_mind_html(found))
 
 
-__all__ = ["MEND", "BondRoom", "PoleRoom", "Room", "SlideRoom", "glues", "made_of", "sources"]
+__all__ = ["MEND", "NAME", "BondRoom", "Room", "SlideRoom", "glues", "made_of", "sources"]

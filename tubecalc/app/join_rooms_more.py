@@ -11,7 +11,7 @@ from tubecalc.app import view_join as view
 from tubecalc.app import view_join_bond as bonds
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
-from tubecalc.app.join_rooms import Options, Room, glues
+from tubecalc.app.join_rooms import NAME, Options, Room, glues
 from tubecalc.app.join_state import JoinSession
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
 from tubecalc.joining.galvanic import known_materials
@@ -54,25 +54,27 @@ class BoltRoom(Room):
             Field("clamp.load", "it must hold", "force", "not asked"),
             Field("clamp.washer", "washers of a bolt", "length"),
             Tick("clamp.plug", "tight plug in the bore"),
+            Field("bolt.name", NAME, "words", "bolt"),
+            Field("clamp.name", NAME, "words", "split clamp"),
         ])  # fmt: skip
         self.answer, self.bolt = self.result(), self.result()
         self.thread, self.clamp = self.result(), self.result()
         grid = self.form.grid
-        to_job = button("put this bolt into the job", lambda: self._put(0), session)
-        to_job_too = button("put this clamp into the job", lambda: self._put(1), session)
+        to_job = self.putter("bolt", "put this bolt into the job", lambda: self._put(0))
+        to_job_too = self.putter("clamp", "put this clamp into the job", lambda: self._put(1))
         return [
             self.said, self.answer,
             title("Bolt or pin through both walls"),
             grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place", "bolt.pin"),
-            self.bolt, box([to_job], "tc-row"), title("Thread"), self.thread,
+            self.bolt, to_job, title("Thread"), self.thread,
             title("Split clamp, and a bolt between washers"),
             grid("clamp.length", "clamp.screw", "clamp.screws", "clamp.style", "clamp.load",
                  "clamp.washer"),
-            self.form.row("clamp.plug"), self.clamp, box([to_job_too], "tc-row"),
+            self.form.row("clamp.plug"), self.clamp, to_job_too,
         ]  # fmt: skip
 
     def _put(self, n: int) -> None:
-        self._join(self.session.found["bolt"].specs[n])
+        self._join(self.session.found["bolt"].specs[n], ("bolt", "clamp")[n])
 
     def _fields(self) -> None:
         self.form.show()

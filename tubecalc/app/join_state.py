@@ -9,6 +9,7 @@ from typing import Any
 from traitlets import Dict, HasTraits, Instance, Int, Unicode, observe
 
 from tubecalc.app.layup_state import Reader
+from tubecalc.app.stocks import Entry
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.job_joints import PAGE, ROWS, unread
@@ -24,7 +25,7 @@ START = {
     "slide.wall": "1.5 mm", "slide.overlap": "100 mm",
     "wear.stroke": "1 m", "wear.load": "20 N", "wear.touch": "20 mm",
     "pole.count": "4", "pole.gap": "0.3 mm", "pole.length": "1 m", "pole.overlap": "120 mm",
-    "pole.load": "5 N", "pole.lean": "0 deg",
+    "pole.from": "typed", "pole.load": "5 N", "pole.lean": "0 deg",
     "bond.insert": "6061-T6", "bond.place": "inside", "bond.wall": "3 mm",
     "bond.overlap": "30 mm", "bond.glue": "epoxy-tough", "bond.prepared": "abraded",
     "bond.from": "typed", "bond.axial": "2 kN",
@@ -37,6 +38,16 @@ START = {
     "heat.other": "6061-T6", "shop.work": "",
 }  # fmt: skip
 _LONGEST, _MOST = 400, 200
+LISTED = 300  # tubes of a stock list in a menu at once
+OWN = "own "  # before the number of a tube of one's own list
+
+
+@dataclass(frozen=True, eq=False)
+class Stock:
+    """One's own stock list while the page is open: name, tubes."""
+
+    name: str
+    entries: tuple[Entry, ...]
 
 
 @dataclass(frozen=True)
@@ -53,12 +64,15 @@ class JoinChoice:
         A key of `SECTIONS`.
     width : int
         Width of the pictures [px].
+    stock : Stock or None
+        One's own stock list; it is not kept with the job, the tubes taken from it are.
     """
 
     job: Job = field(default_factory=Job)
     texts: Mapping[str, str] = field(default_factory=dict)
     section: str = "slide"
     width: int = 720
+    stock: Stock | None = None
 
     def get(self, path: str) -> str:
         """What stands in a field."""
@@ -70,6 +84,32 @@ class JoinChoice:
         if text != START.get(path, ""):
             texts[path] = text
         return replace(self, texts=texts)
+
+    def own_entry(self, group: str) -> Entry | None:
+        """Tube of one's own stock list that a group of fields takes."""
+        number = self.get(f"{group}.from").removeprefix(OWN)
+        if self.stock is None or f"{OWN}{number}" != self.get(f"{group}.from"):
+            return None
+        good = number.isdecimal() and 1 <= int(number[:7]) <= len(self.stock.entries)
+        return self.stock.entries[int(number) - 1] if good else None
+
+    def typed_out(self) -> JoinChoice:
+        """Choice with tubes of one's own stock list written into the fields."""
+        out = self
+        for group in ("tube", "slide"):
+            taken = self.own_entry(group)
+            if taken is None:
+                continue
+            c = taken.candidate
+            od, bore = (f"{x * 1e3:.9g} mm" for x in (c.od, c.id))
+            words = {"from": "typed", "of": c.wall, "od": od, "id": bore}
+            if group == "slide":
+                inner = self.get("slide.role") == "outer"  # the other tube is the inner one
+                words = {"from": "typed", "of": c.wall, "size": od if inner else bore,
+                         "wall": f"{c.wall_thickness * 1e3:.9g} mm"}  # fmt: skip
+            for key, text in words.items():
+                out = out.put(f"{group}.{key}", text)
+        return out
 
 
 Work = Callable[[JoinChoice, Reader, dict[str, Any]], Any]
@@ -108,6 +148,11 @@ class JoinSession(HasTraits):
     def wrong(self, *groups: str) -> bool:
         """Whether a field of some groups is wrong."""
         return any(p == g or p.startswith(f"{g}.") for p in self.problems for g in groups)
+
+    def stocked(self, name: str, entries: tuple[Entry, ...]) -> None:
+        """Open one's own stock list; tubes taken from another one before are typed out."""
+        self.choice = replace(self.choice.typed_out().put("stock.find", ""),
+                              stock=Stock(name, entries))  # fmt: skip
 
     @property
     def stale(self) -> bool:
@@ -152,7 +197,7 @@ def job_of(choice: JoinChoice) -> Job:
     state: dict[str, Any] = {ROWS: before[ROWS]} if ROWS in before else {}
     state |= {
         "section": choice.section,
-        "typed": [[k, v] for k, v in sorted(choice.texts.items())],
+        "typed": [[k, v] for k, v in sorted(choice.typed_out().texts.items())],
     }
     return replace(choice.job, page={**choice.job.page, PAGE: state})
 
@@ -200,4 +245,7 @@ def _typed(value: Any) -> dict[str, Any]:
     return {"texts": {row[0]: row[1] for row in rows}}
 
 
-__all__ = ["PAGE", "SECTIONS", "START", "JoinChoice", "JoinSession", "choice_of", "job_of"]
+__all__ = [
+    "LISTED", "OWN", "PAGE", "SECTIONS", "START", "JoinChoice", "JoinSession", "Stock", "choice_of",
+    "job_of",
+]  # fmt: skip

@@ -5,19 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 from tubecalc.app.join_state import JoinChoice
+from tubecalc.app.join_stock import entry_at
 from tubecalc.app.layup_state import Reader
 from tubecalc.app.state import sentence
-from tubecalc.app.stocks import demo_stock, entries
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
 from tubecalc.joining.fits import Fit, fit
 from tubecalc.joining.job_joints import fit_arguments
 from tubecalc.joining.joint_spec import JointSpec
-from tubecalc.joining.nested import Pole, nested, telescope
+from tubecalc.joining.pole_judge import JudgedPole, judged_pole, tip_load
 from tubecalc.joining.wear import Wear, wear
 from tubecalc.tube import Tube
 from tubecalc.units import to_si
@@ -32,22 +31,6 @@ class TubeFound:
 
     candidate: Candidate
     tube: Tube
-
-
-@cache
-def stock_tubes() -> dict[str, tuple[str, Candidate]]:
-    """Tubes of the stock list that comes with tubecalc: key -> words, tube.
-
-    Returns
-    -------
-    dict
-
-    Examples
-    --------
-    >>> stock_tubes()["stock PU-01"][0]
-    'PU-01, pultruded 1 × 0.5 mm'
-    """
-    return {f"stock {e.candidate.note}": (e.words, e.candidate) for e in entries(demo_stock())}
 
 
 def source_of(choice: JoinChoice, group: str) -> Candidate | None:
@@ -72,7 +55,8 @@ def source_of(choice: JoinChoice, group: str) -> Candidate | None:
     which = choice.get(f"{group}.from")
     if which.isdecimal() and 1 <= int(which[:6]) <= len(choice.job.candidates):
         return choice.job.candidates[int(which) - 1]
-    return stock_tubes()[which][1] if which in stock_tubes() else None
+    taken = entry_at(choice, group)
+    return None if taken is None else taken.candidate
 
 
 def tube_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> TubeFound | None:
@@ -221,36 +205,83 @@ def _worn(choice: JoinChoice, reader: Reader, made: Fit) -> Wear | None:
 
 
 # ---- telescoping pole --------------------------------------------------------------------------
-def pole_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> Pole | None:
+@dataclass(frozen=True, eq=False)
+class PoleFound:
+    """A pole with what governs it, the joint it is, and words for its load."""
+
+    judged: JudgedPole
+    spec: JointSpec
+    loads: str
+
+
+_POLE = {"gap": "length", "load": "force", "lean": "angle", "wall": "length", "droop": "length"}
+_NAMES = {"wall": "wall", "droop": "droop", "lean": "elevation", "gap": "gap"}
+
+
+def pole_case(choice: JoinChoice) -> int:
+    """Number of the job's case whose load the tip bears; 0 where it is typed.
+
+    Parameters
+    ----------
+    choice : JoinChoice
+        The choice.
+
+    Returns
+    -------
+    int
+
+    Examples
+    --------
+    >>> pole_case(JoinChoice())
+    0
+    """
+    which, cases = choice.get("pole.from").removeprefix("case "), choice.job.need.cases
+    good = which.isdecimal() and 1 <= int(which[:6]) <= len(cases)
+    return int(which) if good and cases[int(which) - 1].kind == "cantilever" else 0
+
+
+def pole_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> PoleFound | None:
     """Pole whose largest section is this tube."""
     base: TubeFound = found["tube"]
     count = reader.whole("pole.count", 2, 20)
-    kinds = {"gap": "length", "load": "force", "lean": "angle", "wall": "length"}
-    for key, kind in kinds.items():
+    which = pole_case(choice)
+    for key, kind in _POLE.items():
         empty = math.isnan(reader.si(f"pole.{key}", kind, key))
-        if empty and key != "wall":
+        if empty and key in ("gap", "lean", "load") and not (which and key == "load"):
             reader.wrong.setdefault(f"pole.{key}", "Fill this in.")
+    degrees = _degrees(reader, "pole.at")
     if reader.wrong:
         return None
-    wall = reader.given("pole.wall") or mm(base.candidate.wall_thickness)
+    given: dict[str, Any] = {"count": count, "length": _listed(choice.get("pole.length")),
+                             "overlap": _listed(choice.get("pole.overlap"))}  # fmt: skip
+    given |= {n: t for k, n in _NAMES.items() if (t := reader.given(f"pole.{k}"))}
+    given |= {k: _listed(t) for k in ("outside", "bore") if (t := reader.given(f"pole.{k}"))}
+    given |= {"temperature": degrees} if degrees else {}
+    case = choice.job.need.cases[which - 1] if which else None
+    given["load"] = choice.get("pole.load") if case is None else f"{tip_load(case):.9g} N"
     try:
-        tubes = telescope(base.tube.construction, od=mm(base.candidate.od), wall=wall, count=count,
-                          gap=choice.get("pole.gap"))  # fmt: skip
-        return nested(
-            tubes, length=_listed(choice.get("pole.length")), load=choice.get("pole.load"),
-            overlap=_listed(choice.get("pole.overlap")), elevation=choice.get("pole.lean"),
-            temperature=_degrees(reader, "pole.at") or None,
-        )  # fmt: skip
+        made = judged_pole(base.tube, **given, factor=choice.job.need.factors.strength)
     except InputError as error:
-        known = {k: f"pole.{k}" for k in ("count", "gap", "length", "overlap", "load", "wall")}
-        known |= {"od": "pole.count", "elevation": "pole.lean"}
-        said = error.message
-        for word in ("overlap", "length", "gap"):
-            if (error.where or "") == "nested" and word in said:
-                known["pole"] = known["nested"] = f"pole.{word}"
-        reader.refuse(error, "pole", known)
+        _refuse_pole(reader, error)
         return None
+    words = "the load typed" if case is None else case.name or f"case {which}"
+    return PoleFound(made, JointSpec("pole", given=given), words)
 
 
-__all__ = ["TYPED", "SlideFound", "TubeFound", "mm", "pole_found", "slide_found", "source_of",
-           "stock_tubes", "tube_found"]  # fmt: skip
+def _refuse_pole(reader: Reader, error: InputError) -> None:
+    """Put an error of the core at the field it speaks of."""
+    known = {k: f"pole.{k}" for k in ("count", "gap", "length", "overlap", "load", "wall", "droop")}
+    known |= {"od": "pole.count", "elevation": "pole.lean"}
+    if "joint" in (error.where or ""):  # of one of its fits
+        typed = [k for k in ("outside", "bore") if reader.given(f"pole.{k}")]
+        told = [k for k in ("outside", "bore") if k in error.message]
+        reader.wrong[f"pole.{(told or typed or ['gap'])[0]}"] = sentence(error)
+        return
+    for word in ("overlap", "length", "gap", "droop"):
+        if (error.where or "") == "nested" and word in error.message:
+            known["pole"] = known["nested"] = f"pole.{word}"
+    reader.refuse(error, "pole", known)
+
+
+__all__ = ["TYPED", "PoleFound", "SlideFound", "TubeFound", "mm", "pole_case", "pole_found",
+           "slide_found", "source_of", "tube_found"]  # fmt: skip

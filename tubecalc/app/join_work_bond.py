@@ -13,7 +13,8 @@ from tubecalc.app.join_state import JoinChoice
 from tubecalc.app.join_work import TubeFound, pole_found, slide_found, tube_found
 from tubecalc.app.layup_state import Reader
 from tubecalc.errors import InputError
-from tubecalc.joining.bond import Bond, bond
+from tubecalc.job import Job
+from tubecalc.joining.bond import Bond
 from tubecalc.joining.galvanic import ENVIRONMENTS, Couple, galvanic, known_materials, material_of
 from tubecalc.joining.growth import Athermal, Grown, assembly, athermal
 from tubecalc.joining.heat import Heat, weakest
@@ -108,9 +109,9 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     given |= {k: True for k in ("wet", "scarf") if choice.get(f"bond.{k}") == "yes"}
     try:
         spec = JointSpec("bond", given=given)
-        made = spec.bond(base.tube)
+        made = spec.bond(base.tube, choice.job)
         before = found.get("bond")
-        curve, key = _curve(spec, made, base, before)
+        curve, key = _curve(spec, made, base, before, choice.job)
         broke = reader.given("bond.broke")
         said = made.broke_at(broke) if broke else ""
     except InputError as error:
@@ -124,7 +125,8 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     return BondFound(made, spec, curve, key, factor, words, said)
 
 
-def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any) -> tuple[Bond, Any]:
+def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,
+           walls: Job) -> tuple[Bond, Any]:  # fmt: skip
     """Strength over overlap; kept while only the overlap moves within it."""
     rest = {k: v for k, v in spec.given.items() if k not in ("overlap", "insert_length")}
     overlap, useful = float(made.asked.overlap[0]), float(made.lengths["useful"][0])
@@ -138,8 +140,7 @@ def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any) -> tuple[B
                 end / POINTS)  # fmt: skip
     places = np.linspace(least, max(end, 1.2 * least), POINTS)
     rest["overlap"] = [f"{x!r} m" for x in places.tolist()]
-    insert = rest.pop("insert")
-    return bond(base.tube, insert, **rest), key
+    return JointSpec("bond", given=rest).bond(base.tube, walls), key
 
 
 # ---- bolts, threads, clamps -----------------------------------------------------------------

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from html import escape
 
 from tubecalc.app.join_state import JoinChoice
-from tubecalc.app.join_work import SlideFound, TubeFound
+from tubecalc.app.join_work import PoleFound, SlideFound, TubeFound
 from tubecalc.app.text import list_html, pairs_html
 from tubecalc.app.view_layup import rows_html
 from tubecalc.compare import size_words
@@ -15,6 +15,7 @@ from tubecalc.joining import fit_words
 from tubecalc.joining.fits import WILL_BIND
 from tubecalc.joining.job_joints import JointRow
 from tubecalc.joining.nested import Pole
+from tubecalc.joining.pole_judge import ERROR
 from tubecalc.share.bars import number
 from tubecalc.share.fit_picture import fit_picture, pole_picture
 from tubecalc.share.scene import Scene, svg
@@ -221,22 +222,18 @@ def slide_mind_html(found: SlideFound, system: str) -> str:
 
 
 # ---- pole -------------------------------------------------------------------------------------
-def pole_html(p: Pole, system: str) -> str:
-    """Answer and figures of a pole."""
-    holds = p.reserve >= 1.0
-    droop, reach = show(p.droop, "length", system), show(p.reach, "length", system)
-    text = f"It reaches {reach} and droops {droop} at the tip"
-    if p.droop_most > p.droop * 1.005:
-        text += f", {show(p.droop_most, 'length', system)} with the loosest joints"
-    weak = min(range(len(p.joints)), key=lambda n: p.joints[n].reserve)
-    if p.joints[weak].reserve <= min(p.bending):
-        first = f"joint {weak + 1} gives way first ({p.joints[weak].where})"
+def pole_html(found: PoleFound, system: str) -> str:
+    """Answer of a pole: whether it holds, what governs, how far it droops, whether it binds."""
+    judged = found.judged
+    if judged.passes:
+        word, how = "Holds.", GOOD
+    elif judged.reserve >= 1.0:
+        word, how = "Holds, but may bind.", UNSURE
     else:
-        first = f"section {p.bending.index(min(p.bending)) + 1} bends and breaks first"
-    text += f"; {first}, at {p.reserve:.2g} times the load."
-    word = "Holds." if holds else "Fails."
-    return answer_html(word, GOOD if holds else BAD, text) + trust_html(
-        p.grade, "a third; play and dents of the joints are estimates")  # fmt: skip
+        word = "Droops too far." if judged.governing.label == "droop" else "Fails."
+        how = BAD
+    return answer_html(word, how, f"Under {found.loads}: {judged.why(system)}.") + trust_html(
+        judged.pole.grade, ERROR)  # fmt: skip
 
 
 def pole_figures_html(p: Pole, system: str) -> str:
@@ -249,6 +246,13 @@ def pole_figures_html(p: Pole, system: str) -> str:
         ("weight of the pole", show(p.mass, "mass", system), ""),
         ("bends as one tube of EI", show(p.stiffness, "bending_stiffness", system), ""),
     ]
+    droops = [
+        ["middle", show(p.droop, "length", system)],
+        ["likely most, one pole in a thousand more", show(p.droop_likely, "length", system)],
+        ["loosest, all at once", show(p.droop_most, "length", system)],
+    ]
+    binds = [[str(n), fit_words.percent(j.fit.chance)] for n, j in enumerate(p.joints, 1)]
+    binds.append(["any of them", fit_words.percent(p.chance)])
     tubes = [
         [str(n), size_words(t, system), show(x, "length", system), f"{b:.3g}"]
         for n, (t, x, b) in enumerate(zip(p.tubes, p.lengths, p.bending, strict=True), 1)
@@ -265,7 +269,10 @@ def pole_figures_html(p: Pole, system: str) -> str:
              (f"at the mouth, {force}", True), (f"at the heel, {force}", True),
              ("reserve", True), ("weakest", False)]  # fmt: skip
     return (
-        pairs_html(parts) + "<h2>Sections, from the base</h2>"
+        '<div class="tc-laytwo"><div>' + pairs_html(parts) + "</div><div>"
+        + rows_html([("clearance of the joints", False), ("droop of the tip", True)], droops)
+        + rows_html([("joint binds", False), ("chance", True)], binds)
+        + "</div></div><h2>Sections, from the base</h2>"
         + rows_html([("section", False), ("size", False), ("length", True),
                      ("reserve in bending", True)], tubes)
         + "<h2>Load pair at every joint</h2>" + rows_html(heads, joints)

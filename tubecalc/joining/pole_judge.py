@@ -139,6 +139,8 @@ def judged_pole(
     wall: Any = None,
     elevation: Any = "0 deg",
     temperature: Any = None,
+    outside: Any = None,
+    bore: Any = None,
     droop: Any = None,
     factor: float = 1.0,
 ) -> JudgedPole:
@@ -152,7 +154,7 @@ def judged_pole(
         Sections, 2 to 20.
     gap : str or Quantity
         Clearance on the diameter.
-    length, overlap, load, elevation, temperature : optional
+    length, overlap, load, elevation, temperature, outside, bore : optional
         As `nested` takes them.
     wall : str or Quantity, optional
         Of the smaller sections; that of the tube else.
@@ -183,7 +185,7 @@ def judged_pole(
     own = f"{float(tube.sections.t[0])!r} m"
     tubes = inward(tube, wall=own if wall is None else wall, count=count, gap=gap)
     made = nested(tubes, length=length, overlap=overlap, load=load, elevation=elevation,
-                  temperature=temperature)  # fmt: skip
+                  temperature=temperature, outside=outside, bore=bore)  # fmt: skip
     return JudgedPole(made, factor, allowed)
 
 

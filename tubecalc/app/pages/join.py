@@ -15,9 +15,11 @@ from tubecalc.app.grammar import Field
 from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.join_look import CSS as JOIN_CSS
-from tubecalc.app.join_rooms import MEND, BondRoom, PoleRoom, SlideRoom, made_of, sources
+from tubecalc.app.join_rooms import MEND, BondRoom, SlideRoom, made_of, sources
 from tubecalc.app.join_rooms_more import BoltRoom, HeatRoom, JobJoints, MetalRoom, ShopRoom
+from tubecalc.app.join_rooms_pole import PoleRoom
 from tubecalc.app.join_state import PAGE, SECTIONS, JoinChoice, JoinSession, choice_of, job_of
+from tubecalc.app.join_stock import StockRow, carried
 from tubecalc.app.join_work import source_of
 from tubecalc.app.join_work_bond import WORK
 from tubecalc.app.layup_form import Form, Pick
@@ -74,7 +76,7 @@ class Page:
     def _make_tube(self) -> None:
         job = self.session.choice.job
         self.form = Form(self.session, [
-            Pick("tube.from", "tube", tuple(sources(job))),
+            Pick("tube.from", "tube", tuple(sources(self.session.choice))),
             Pick("tube.of", "made of", tuple(made_of(job))),
             Field("tube.od", "outside diameter", "length"), Field("tube.id", "bore", "length"),
         ])  # fmt: skip
@@ -85,6 +87,7 @@ class Page:
         self.tube = box([words[0], boxes["tube.from"], *self.typed, widgets.HTML(".")],
                         "tc-sentence", "tc-jointube")  # fmt: skip
         self.used = html("tc-used")
+        self.stock = StockRow(self.session)
 
     def _make_box(self) -> None:
         self.sections = widgets.ToggleButtons(options=[(w, k) for k, w in SECTIONS.items()])
@@ -92,12 +95,13 @@ class Page:
         self.bus = widgets.Text(continuous_update=False)
         self.bus.add_class("tc-bus")
         self.bus.observe(guard(self.session, self._heard), names="value")
+        tabs = box([self.sections], "tc-kinds", "tc-laytabs")
         rooms = box([r.box for r in self.rooms.values()], "tc-layrooms")
         style = widgets.HTML(text.style_html() + f"<style>{CSS}{JOIN_CSS}</style>")
         self.box = box(
-            [style, self.head, self.bar, self.tube, self.used,
-             box([self.sections], "tc-kinds", "tc-laytabs"), rooms, self.joints.box,
-             self.handout.box, widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "tc",
+            [style, self.head, self.bar, self.tube, self.used, self.stock.box,
+             tabs, rooms, self.joints.box, self.handout.box, widgets.HTML(text.foot_html()),
+             self.bus, self.keeper.hidden], "tc",
         )  # fmt: skip
 
     # ---- listening
@@ -121,7 +125,7 @@ class Page:
         choice, refused = choice_of(job)
         if PAGE not in job.page:
             choice = replace(before, job=job)
-        self.session.choice = replace(choice, width=before.width)
+        self.session.choice = replace(choice, width=before.width, stock=before.stock)
         self.handout.fresh()
         return refused
 
@@ -135,7 +139,8 @@ class Page:
             return job_of(choice)
         if self.session.wrong("tube"):
             raise InputError("Mend the marked field first: nothing goes out from an old result.")
-        return replace(job_of(choice), candidates=(self.session.found["tube"].candidate,))
+        tube, job, _ = carried(choice, self.session.found["tube"].candidate)
+        return replace(job_of(replace(choice, job=job)), candidates=(tube,))
 
     def _says_going(self) -> str:
         try:
@@ -155,6 +160,7 @@ class Page:
         finally:
             self._pushing = False
         self._show_tube(choice)
+        self.stock.show()
         for key, room in self.rooms.items():
             mark(room.box, "tc-gone", key != choice.section)
         self.rooms[choice.section].show()
@@ -168,7 +174,7 @@ class Page:
                                       left=len(job.tests)))  # fmt: skip
 
     def _show_tube(self, choice: JoinChoice) -> None:
-        self.form.options("tube.from", sources(choice.job))
+        self.form.options("tube.from", sources(choice))
         self.form.options("tube.of", made_of(choice.job))
         if source_of(choice, "tube") is None and choice.get("tube.from") != "typed":
             choice = choice.put("tube.from", "typed")

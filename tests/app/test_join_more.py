@@ -1,0 +1,231 @@
+"""Page `join`: poles and names in the job, one's own stock list, walls of one's own."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import replace
+from html import unescape
+
+import pytest
+
+from tubecalc.app.join_state import choice_of, job_of
+from tubecalc.app.link import write_job
+from tubecalc.app.pages import join
+from tubecalc.job import Candidate, Job
+from tubecalc.joining.job_joints import entries, joint_rows
+from tubecalc.joining.pole_judge import judged_pole
+
+WRAP = Candidate("roll-wrapped-woven", 0.03, 0.026)
+OWN = {"own 1": {"name": "my <b>wall</b>",
+                 "fill": [{"ply": "carbon-sm-ud", "angle": 0, "count": 4},
+                          {"ply": "glass-ud", "angle": 90, "count": 1}]}}  # fmt: skip
+STOCK = b"id,construction,od_mm,id_mm,price,length_mm,currency\n" + b"".join(
+    f"T{n},6063-T6,{20 + n},{16 + n},9,1000,EUR\n".encode() for n in range(1, 9)
+)
+
+
+@pytest.fixture
+def page() -> join.Page:
+    return join.open_page("")
+
+
+def go(page: join.Page, room: str):
+    page.sections.value = room
+    return page.rooms[room]
+
+
+def plain(html: str) -> str:
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", html)).split())
+
+
+def _walk(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from _walk(child)
+
+
+def press(page: join.Page, room: str, words: str) -> None:
+    made = go(page, room)
+    next(w for w in _walk(made.box) if getattr(w, "description", "") == words).click()
+
+
+def upload(page: join.Page, content: bytes, name: str = "mine.csv") -> None:
+    page.stock.upload.value = ({"name": name, "content": content, "type": "", "size": 1,
+                                "last_modified": dt.datetime(2026, 1, 1)},)  # fmt: skip
+
+
+# --- the pole and the names in the job ------------------------------------------------------------
+
+
+def test_a_pole_enters_the_job_with_its_answer_and_travels(page) -> None:
+    room = go(page, "pole")
+    room.form.fields["pole.droop"].input.value = "200 mm"
+    room.form.fields["pole.name"].input.value = "survey mast"
+    press(page, "pole", "put this pole into the job")
+    assert page.session.status == "The joint is in the job now, on tube 1."
+    again = join.open_page(write_job(job_of(page.session.choice)))
+    (row,) = joint_rows(again.session.choice.job)
+    factor = again.session.choice.job.need.factors.strength
+    direct = judged_pole(WRAP.tube(Job()), count=4, gap="0.3 mm", length="1 m", overlap="120 mm",
+                         load="5 N", elevation="0 deg", droop="200 mm", factor=factor)  # fmt: skip
+    assert (row.kind, row.name, row.passes) == ("pole", "survey mast", True)
+    assert row.reserve == pytest.approx(direct.reserve, rel=1e-9)
+    assert row.reserve == pytest.approx(again.session.found["pole"].judged.reserve, rel=1e-9)
+    assert "survey mast" in again.joints.table.value
+    assert "sections reach" in plain(again.joints.table.value)
+
+
+def test_the_tip_takes_its_load_from_a_case_of_the_job(page) -> None:
+    room = go(page, "pole")
+    cases = page.session.choice.job.need.cases
+    assert [k for _, k in room.form.menus["pole.from"][0].options] == ["typed", "case 1"]
+    room.form.menus["pole.from"][0].value = "case 1"
+    case = cases[0]
+    want = case.load + case.tip_mass * 9.80665
+    assert page.session.found["pole"].judged.pole.load == pytest.approx(want)
+    assert "tc-gone" in room.form.boxes["pole.load"]._dom_classes
+    assert plain(room.answer.value).startswith("Fails. Under")
+
+
+def test_a_pole_that_may_bind_or_droops_too_far_says_so(page) -> None:
+    room = go(page, "pole")
+    room.form.fields["pole.droop"].input.value = "50 mm"
+    assert plain(room.answer.value).startswith("Droops too far.")
+    assert "50 mm is allowed" in room.answer.value.replace("\u202f", " ")
+    room.form.fields["pole.droop"].input.value = ""
+    room.form.fields["pole.gap"].input.value = "0.15 mm"
+    assert plain(room.answer.value).startswith("Holds, but may bind.")
+    room.form.fields["pole.droop"].input.value = "0 mm"
+    assert "above zero" in unescape(room.form.fields["pole.droop"].message.value)
+
+
+def test_names_keep_joints_of_one_kind_apart(page) -> None:
+    press(page, "bolt", "put this bolt into the job")
+    room = go(page, "bolt")
+    room.form.fields["bolt.hole"].input.value = "6 mm"
+    press(page, "bolt", "put this bolt into the job")
+    assert "in place of the one of that kind and name" in page.session.status
+    room.form.fields["bolt.name"].input.value = "  foot\tbolt "
+    press(page, "bolt", "put this bolt into the job")
+    assert [r.name for r in joint_rows(page.session.choice.job)] == ["bolt", "foot bolt"]
+    assert page.joints.which.options[1][0] == "2 foot bolt"
+    room.form.fields["bolt.name"].input.value = "x" * 61
+    before = page.session.choice.job
+    press(page, "bolt", "put this bolt into the job")
+    assert "at most 60 letters" in page.session.status
+    assert page.session.choice.job == before
+    assert "put this clamp into the job" in {getattr(w, "description", "") for w in _walk(room.box)}
+
+
+# --- one's own stock list -------------------------------------------------------------------------
+
+
+def test_an_own_stock_list_is_opened_and_its_tubes_are_kept_with_the_job(page) -> None:
+    upload(page, STOCK)
+    assert page.session.status.startswith("mine.csv: 8 tubes read, 0 rows refused.")
+    assert "mine.csv: 8 tubes" in plain(page.stock.note.value)
+    menu = page.form.menus["tube.from"][0]
+    assert ("own stock: T8, 6063-T6 28 × 24 mm", "own 8") in menu.options
+    menu.value = "own 8"
+    go(page, "slide").form.menus["slide.from"][0].value = "own 3"
+    found = page.session.found["slide"].fit
+    assert float(found.outer.id.m) == pytest.approx(24.0)
+    assert float(found.inner.od.m) == pytest.approx(23.0)
+    again, refused = choice_of(Job.from_toml(job_of(page.session.choice).to_toml()))
+    assert refused == []
+    later = join.open_page(write_job(job_of(again)))  # the list is not there any more
+    fit = later.session.found["slide"].fit
+    assert (float(fit.outer.od.m), float(fit.outer.id.m)) == pytest.approx((28.0, 24.0))
+    assert (float(fit.inner.od.m), float(fit.inner.id.m)) == pytest.approx((23.0, 19.0))
+    press(page, "slide", "put this fit into the job")
+    job = page.session.choice.job
+    assert (job.candidates[0].note, job.candidates[0].price, job.currency) == ("T8", 9.0, "EUR")
+
+
+def test_a_price_in_another_currency_stays_out(page) -> None:
+    page.session.change(job=replace(page.session.choice.job, currency="USD"))
+    upload(page, STOCK)
+    page.form.menus["tube.from"][0].value = "own 1"
+    press(page, "bolt", "put this bolt into the job")
+    assert "its price is left out" in page.session.status
+    assert page.session.choice.job.candidates[0].price != 9.0
+
+
+def test_a_second_list_keeps_what_was_taken_from_the_first(page) -> None:
+    upload(page, STOCK)
+    page.form.menus["tube.from"][0].value = "own 8"
+    upload(page, b"id,construction,od_mm,id_mm\nA,304,30,28\n", "other.csv")
+    assert page.session.choice.get("tube.from") == "typed"
+    assert page.session.choice.get("tube.od") == "28 mm"
+    assert page.session.found["tube"].candidate.od == pytest.approx(0.028)
+
+
+def test_a_long_list_is_searched_and_what_is_taken_stays_in_the_menu(page) -> None:
+    rows = "".join(f"L{n},304,{10 + n / 100},8\n" for n in range(500))
+    upload(page, b"id,construction,od_mm,id_mm\n" + rows.encode())
+    menu = page.form.menus["tube.from"][0]
+    assert len(menu.options) == 1 + 300
+    assert "find the one you mean" in page.stock.note.value
+    menu.value = "own 2"
+    page.stock.form.fields["stock.find"].input.value = "L499,"
+    assert [k for _, k in menu.options] == ["typed", "own 2", "own 500"]
+    assert menu.value == "own 2"
+
+
+@pytest.mark.parametrize("content", [b"", b"\x00\x01", b"a,b\n1,2\n", b"id;od\nx;y\n"])
+def test_a_list_that_cannot_be_read_is_said_and_changes_nothing(page, content) -> None:
+    upload(page, content)
+    assert page.session.status
+    assert "Traceback" not in page.session.status
+    assert page.session.choice.stock is None or page.session.choice.stock.entries == ()
+    assert page.session.found["tube"].candidate.od == pytest.approx(0.03)
+
+
+# --- walls of one's own ---------------------------------------------------------------------------
+
+
+def with_own(page: join.Page) -> None:
+    page.session.change(job=replace(page.session.choice.job, walls=OWN))
+
+
+def test_an_insert_may_be_of_an_own_wall(page) -> None:
+    with_own(page)
+    room = go(page, "bond")
+    assert ("my <b>wall</b> (own)", "own 1") in room.form.menus["bond.insert"][0].options
+    room.form.menus["bond.insert"][0].value = "own 1"
+    assert page.session.problems == {}
+    made = page.session.found["bond"].bond.asked.insert
+    assert made.construction.name == "my <b>wall</b>"
+    assert "<b>wall" not in room.picture.value
+    press(page, "bond", "put this joint into the job")
+    again = Job.from_toml(job_of(page.session.choice).to_toml())
+    ((_, spec),) = entries(again)
+    assert spec.given["insert"] == "own 1"
+    (row,) = joint_rows(again)
+    direct = page.session.found["bond"]
+    assert row.reserve == pytest.approx(float(direct.bond.reserve.m) / direct.factor)
+    lost = replace(again, walls={})
+    assert joint_rows(lost)[0].passes is False
+    assert "own 1" in joint_rows(lost)[0].why
+
+
+def test_the_inner_tube_and_the_pole_may_be_of_an_own_wall(page) -> None:
+    with_own(page)
+    room = go(page, "slide")
+    room.form.menus["slide.of"][0].value = "own 1"
+    room.form.fields["slide.size"].input.value = "25.6 mm"
+    told = room.form.fields["slide.outside"].message.value
+    assert "tolerance of the outside is not known" in unescape(told)
+    room.form.fields["slide.outside"].input.value = "+/-0.05 mm"
+    assert page.session.problems == {}
+    assert page.session.found["slide"].fit.inner.construction.name == "my <b>wall</b>"
+    assert "<b>wall" not in room.answer.value + room.mind.value
+    page.form.menus["tube.of"][0].value = "own 1"
+    fields = go(page, "pole").form.fields
+    assert "tolerance of the outside is not known" in unescape(fields["pole.outside"].message.value)
+    fields["pole.outside"].input.value = "+/-0.05 mm"
+    fields["pole.bore"].input.value = "+/-0.03 mm"
+    assert page.session.problems == {}
+    tubes = page.session.found["pole"].judged.pole.tubes
+    assert {t.construction.name for t in tubes} == {"my <b>wall</b>"}
