@@ -11,14 +11,13 @@ from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
-from tubecalc.joining import fit_words
 from tubecalc.joining.fits import fit
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
 from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
 from tubecalc.joining.pole_judge import judged_pole
 from tubecalc.tube import Tube
-from tubecalc.unit_display import show
+from tubecalc.unit_words import Said, Spoken, rough, say
 from tubecalc.units import to_si
 
 PAGE, ROWS = "join", "joints"
@@ -54,7 +53,7 @@ class JointRow:
     grade, error : str
         How far it is to be trusted.
     why : str
-        A sentence.
+        A sentence in the display system of the job; `tubecalc.unit_words.say` gives the others.
     """
 
     number: int
@@ -221,12 +220,16 @@ def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointR
         return JointRow(n, -1, spec.kind, name, None, math.nan, "none", "", said)
     at = job.candidates.index(tube)
     try:
-        made = _worked(spec, tube, job.need.factors.strength,
-                       Job(walls=job.walls, units=job.units))  # fmt: skip
+        made = _worked(spec, tube, job.need.factors.strength, Job(walls=job.walls))
     except InputError as error:
-        said = _plain(f"cannot be: {error}")
+        said = Spoken(_refusal(error), job.units)
         return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", said)
-    return replace(made, number=n, candidate=at, name=name)
+    why = Spoken(lambda system: say(made.why, system), job.units)
+    return replace(made, number=n, candidate=at, name=name, why=why)
+
+
+def _refusal(error: InputError) -> Said:
+    return lambda system: _plain(f"cannot be: {error.said(system)}")
 
 
 def _plain(text: str) -> str:
@@ -236,7 +239,10 @@ def _plain(text: str) -> str:
 
 @lru_cache(maxsize=64)
 def _worked(spec: JointSpec, tube: Candidate, factor: float, walls: Job) -> JointRow:
-    """One joint, kept: it depends on the tube, the walls of the job and the factor alone."""
+    """One joint, kept: it depends on the tube, the walls of the job and the factor alone.
+
+    Its sentence knows every display system.
+    """
     try:
         return _KINDS[spec.kind](spec, tube.tube(walls), factor, walls)
     except InputError:
@@ -314,8 +320,7 @@ def _fitted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     inner, outer, given = fit_arguments(spec, tube, walls)
     found = fit(inner, outer, press=spec.kind == "press", **given)
     passes = found.verdict == "grips" if spec.kind == "press" else found.slides
-    why = fit_words.why(found, walls.units)
-    return _row(spec.kind, passes, math.nan, found.grade, _CLASSES[found.grade], why)
+    return _row(spec.kind, passes, math.nan, found.grade, _CLASSES[found.grade], found.why)
 
 
 def _bolted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
@@ -323,7 +328,7 @@ def _bolted(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     worst = found.governing
     reserve = worst.reserve
     return _row(spec.kind, reserve >= 1.0, reserve, worst.grade, ERRORS.get(worst.grade, "none"),
-                f"{worst.label}: {worst.why}")  # fmt: skip
+                Spoken(lambda system: f"{worst.label}: {say(worst.why, system)}"))  # fmt: skip
 
 
 def _clamped(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
@@ -332,7 +337,9 @@ def _clamped(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow
     if "style" in given:  # the word "kind" is that of the joint
         given["kind"] = given.pop("style")
     found = split_clamp(tube, **given)
-    why = f"{found.why}; it holds {show(found.slip, 'force', walls.units)} by friction there"
+    why = Spoken(lambda s: (
+        f"{say(found.why, s)}; it holds {rough(found.slip, 'force', s)} by friction there"
+    ))  # fmt: skip
     if asked is None:
         return _row("clamp", None, math.nan, found.grade, ERRORS["C"], why)
     load = abs(float(to_si(asked, "force", what="load", where="joint"))) * factor
@@ -348,7 +355,7 @@ def _threaded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRo
 def _poled(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     found = judged_pole(tube, **_only(spec.given, judged_pole), factor=factor)
     return _row("pole", found.passes, found.reserve, found.pole.grade, POLE_ERROR,
-                found.why(walls.units))  # fmt: skip
+                Spoken(found.why))  # fmt: skip
 
 
 _KINDS = {

@@ -82,6 +82,29 @@ def said_of(mine: Sequence[JointRow], verdict: Verdict | None) -> str:
     return f"{head}: {worst.name}{number}."
 
 
+def orphans(rows: Sequence[JointRow]) -> list[str]:
+    """Joints whose tube is not in the job any more, a sentence each.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Of the job.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> gone = JointRow(0, -1, "thread", "foot", None, math.nan, "none", "", "its tube is gone")
+    >>> orphans([gone])
+    ['The foot of this job counts for nothing: its tube is gone.']
+    """
+    return [
+        f"The {r.name} of this job counts for nothing: {r.why}." for r in rows if r.candidate < 0
+    ]
+
+
 def _number(value: float) -> str:
     return f"{value:.2f}" if value < 10 else f"{value:.3g}"
 
@@ -118,4 +141,4 @@ def governed(rows: Sequence[JointRow], judged: Judged, n: int) -> JointRow | Non
     return None
 
 
-__all__ = ["beside", "governed", "of_tube", "said_of"]
+__all__ = ["beside", "governed", "of_tube", "orphans", "said_of"]

@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from tubecalc.compare import Judged
 from tubecalc.joining.bond_words import PEOPLE
 from tubecalc.joining.job_joints import JointRow
-from tubecalc.joining.joint_verdict import beside, governed, of_tube
+from tubecalc.joining.joint_verdict import beside, governed, of_tube, orphans
 from tubecalc.share.bars import Reserve, number
 from tubecalc.share.need_words import sentence
+from tubecalc.unit_words import say
 
 Rows = Sequence[JointRow]
 
@@ -73,10 +74,26 @@ def verdict(rows: Rows, judged: Judged, n: int) -> str:
     return f"Its joint governs: {row.name}{reserve}."
 
 
-def reason(rows: Rows, judged: Judged, n: int) -> str:
-    """Why the joint that governs does, "" where none does."""
+def reason(rows: Rows, judged: Judged, n: int, system: str) -> str:
+    """Why the joint that governs does, "" where none does.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Joints of the job.
+    judged : Judged
+        Its tubes.
+    n : int
+        Which tube.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+    """
     row = governed(rows, judged, n)
-    return sentence(f"{row.name}: {row.why}") if row is not None else ""
+    return sentence(f"{row.name}: {say(row.why, system)}") if row is not None else ""
 
 
 def short(rows: Rows, judged: Judged, n: int) -> str:
@@ -84,7 +101,7 @@ def short(rows: Rows, judged: Judged, n: int) -> str:
     return beside(rows, judged, n)
 
 
-def checks(rows: Rows, n: int) -> list[tuple[str, ...]]:
+def checks(rows: Rows, n: int, system: str) -> list[tuple[str, ...]]:
     """Joints of a tube as rows of the table of checks.
 
     Parameters
@@ -93,6 +110,8 @@ def checks(rows: Rows, n: int) -> list[tuple[str, ...]]:
         Joints of the job.
     n : int
         Which tube.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -101,7 +120,7 @@ def checks(rows: Rows, n: int) -> list[tuple[str, ...]]:
     """
     return [
         (f"joint: {r.name}", "", told(r), r.grade if r.grade in "ABC" else "–", r.error or "–",
-         sentence(r.why))
+         sentence(say(r.why, system)))
         for r in of_tube(rows, n)
     ]  # fmt: skip
 
@@ -137,15 +156,30 @@ def bars(rows: Rows, judged: Judged, n: int) -> list[Reserve]:
     ]  # fmt: skip
 
 
-def cautions(rows: Rows, judged: Judged, n: int) -> list[str]:
-    """What to mind with the joints of a tube; the one that governs is told of in the verdict."""
+def cautions(rows: Rows, judged: Judged, n: int, system: str) -> list[str]:
+    """What to mind with the joints of a tube; the one that governs is told of in the verdict.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Joints of the job.
+    judged : Judged
+        Its tubes.
+    n : int
+        Which tube.
+    system : str
+        Display system.
+
+    Returns
+    -------
+    list of str
+    """
     mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
-    out += [
-        f"The {r.name} of this job counts for nothing: {r.why}." for r in rows if r.candidate < 0
-    ]  # fmt: skip
+    out += orphans(rows)
     return out + [
-        sentence(f"{r.name}: {r.why}") for r in mine if r.passes is False and r is not first
+        sentence(f"{r.name}: {say(r.why, system)}") for r in mine
+        if r.passes is False and r is not first
     ]  # fmt: skip
 
 

@@ -64,7 +64,7 @@ def cautions(told: Told, system: str) -> list[str]:
     -------
     list of str
     """
-    joints = joint_words.cautions(told.joints, told.judged, told.shown)
+    joints = joint_words.cautions(told.joints, told.judged, told.shown, system)
     if not told.judged.need.cases:
         return joints
     found = told.verdict(told.shown, system).cautions
@@ -174,7 +174,7 @@ def checks(told: Told, system: str) -> list[tuple[str, ...]]:
     """
     rows = records(told.verdict(told.shown, system))
     own = [r["reserve"] for r in records(told.verdict(told.shown))]
-    out: list[tuple[str, ...]] = joint_words.checks(told.joints, told.shown)
+    out: list[tuple[str, ...]] = joint_words.checks(told.joints, told.shown, system)
     for at in sorted(range(len(rows)), key=lambda k: float(own[k])):
         row = rows[at]
         if not math.isfinite(float(row["reserve"])):

@@ -203,7 +203,7 @@ def lead(told: Told, system: str) -> str:
     str
         "" where nothing is judged.
     """
-    joint = joint_words.reason(told.joints, told.judged, told.shown)
+    joint = joint_words.reason(told.joints, told.judged, told.shown, system)
     if not told.judged.need.cases:
         return joint
     row = governing(told.verdict(told.shown, system))

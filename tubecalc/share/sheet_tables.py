@@ -217,7 +217,8 @@ def checks(told: Told) -> Table:
 
 
 def _of_tube(told: Told, place: int, n: int) -> Iterator[tuple[Value, ...]]:
-    for label, case, reserve, grade, error, why in joint_words.checks(told.joints, n):
+    joints = joint_words.checks(told.joints, n, told.job.units)
+    for label, case, reserve, grade, error, why in joints:
         yield (place, held(told.label(n), 120), held(label, 120), case, *_joint_of(reserve), None,
                None, "", "decides", grade, held(error), "", held(why, _REMARK))  # fmt: skip
     if not told.judged.need.cases:
