@@ -43,6 +43,7 @@ from tubecalc.testing.bench import (
     Seen,
     thin,
 )
+from tubecalc.testing.column_reduce import FIGURES as BOW
 from tubecalc.testing.reduce_kinds import KINDS, Rig, check_rig
 from tubecalc.testing.result import FAILURES, Mark, TestResult
 
@@ -51,7 +52,7 @@ _RIG = ("span", "inner", "gauge", "od", "wall")
 _SI = (
     "stiffness", "stiffness_half", "peak", "tare", "stress", "set", "EI", "EA", "GJ", "GA",
     "modulus", "apparent_modulus", "modulus_half", "yield_departure", "yield_offset", "origin",
-    "first_drop", "energy",
+    "first_drop", "energy", *BOW,
 )  # fmt: skip
 _LONGEST, _MOST = 600, 400
 _WAITS = "It was not reduced yet; drop its file here again."

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from tubecalc.errors import InputError
+from tubecalc.testing.column_reduce import way_of
 from tubecalc.testing.reduce import reduce_test
 from tubecalc.testing.reduce_group import same_tests
 from tubecalc.testing.reduce_kinds import UNSAID
@@ -258,5 +259,7 @@ def _reduced(
 
 def _on_specimen(curve: Any, kind: str) -> bool:
     """Whether the curve has a way that is measured on the specimen."""
+    if way_of(curve, kind, None) is not None:
+        return True
     ways = [w for w in WAYS.get(kind, ()) if w in curve.data.columns]
     return bool(ways) and ways[0] not in ("travel_mm", "angle_deg")

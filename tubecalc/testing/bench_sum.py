@@ -12,6 +12,7 @@ from tubecalc.laminate.construction import Construction
 from tubecalc.testing.basis_value import Basis, basis
 from tubecalc.testing.bench import Seen
 from tubecalc.testing.calibrate import Bias, Ratio, biases, ratios
+from tubecalc.testing.column_ends import ends_of
 from tubecalc.testing.predict import weight_for_weight
 from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
 from tubecalc.testing.reduce_spans import corrected
@@ -174,7 +175,7 @@ def summed(
     return Summary(
         tuple(tests), tuple(_groups(counted, walls, law)), tuple(found),
         tuple(biases(r for n, r in found if n in on)), tuple(weighed),
-        tuple(_said(tests, counted)), unsaid,
+        tuple(_said(tests, counted, walls)), unsaid,
     )  # fmt: skip
 
 
@@ -273,20 +274,32 @@ def _stats(rows: Sequence[tuple[int, Seen, TestResult]], law: str) -> list[Stat]
     stiff_kind = {"EA": "force", "modulus": "modulus"}.get(stiff, "bending_stiffness")
     wanted = [("peak", f"largest {'torque' if kind == 'torsion' else 'load'}", load),
               ("yield_offset", "0.2 % offset", load), (stiff, stiff, stiff_kind)]  # fmt: skip
+    if kind == "column":
+        wanted.insert(1, ("critical", "critical load", load))
     if stiff != "modulus":
         wanted.append(("modulus", "modulus", "modulus"))
     out = []
     for key, label, unit in wanted:
-        mine = [(s.name, r.si[key], key == "peak" and r.peak_is_at_least) for _, s, r in rows
-                if not math.isnan(r.si[key]) and not (key == "EA" and no_modulus(r))]  # fmt: skip
+        mine = [(s.name, r.si[key], _open(key, r)) for _, s, r in rows
+                if not math.isnan(r.si.get(key, math.nan))
+                and not (key == "EA" and no_modulus(r))]  # fmt: skip
         if not mine:
             continue
         values, open_end = [v for _, v, _ in mine], [a for _, _, a in mine]
         sample = describe(values, open_end, [n for n, _, _ in mine])
-        strength = key in ("peak", "yield_offset")
+        strength = key in ("peak", "yield_offset", "critical")
         shares = {k: _basis(values, k, law, open_end) for k in "BA"} if strength else {}
         out.append(Stat(key, label, unit, sample, shares))
     return out
+
+
+def _open(key: str, r: TestResult) -> bool:
+    """Whether a figure is only "at least"."""
+    return (
+        r.peak_is_at_least
+        if key == "peak"
+        else key in ("EI", "modulus") and (r.section_is_at_least)
+    )
 
 
 def _basis(values: list[float], kind: str, law: str, open_end: list[bool]) -> Basis | str:
@@ -296,11 +309,12 @@ def _basis(values: list[float], kind: str, law: str, open_end: list[bool]) -> Ba
         return error.message[0].upper() + error.message[1:] + "."
 
 
-def _said(tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]]) -> list[str]:
+def _said(
+    tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls
+) -> list[str]:
     curves = [s.curve for s in tests if s.curve is not None and s.entry.counted]
     out = list(same_tests(curves)) if len(curves) <= _PAIRS else []
-    walls = {s.entry.get("wall_of") for _, s, _ in counted}
-    for key in sorted(walls):
+    for key in sorted({s.entry.get("wall_of") for _, s, _ in counted}):
         out += odd_slopes([r for _, s, r in counted if s.entry.get("wall_of") == key])
     names: dict[tuple[Any, ...], list[TestResult]] = {}
     spans: dict[tuple[Any, ...], list[tuple[str, TestResult]]] = {}
@@ -313,6 +327,29 @@ def _said(tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]]
         out += directions(turned) if len(turned) > 1 else []
     for series in spans.values():
         out += _series(series)
+    return out + _ends(counted, walls)
+
+
+def _ends(counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls) -> list[str]:
+    """Which ends the columns had, where their tubes are known."""
+    columns: dict[tuple[Any, ...], list[tuple[Seen, TestResult]]] = {}
+    for _, seen, r in counted:
+        if r.kind == "column" and r.rig.span > 0 and r.si["peak"] > 0:
+            columns.setdefault(_key(seen, r), []).append((seen, r))
+    out = []
+    for rows in columns.values():
+        seen, r = rows[0]
+        try:
+            tube = tube_of(seen, r, walls)
+        except InputError:
+            continue
+        pinned = tube.critical("column", length=f"{r.rig.span!r} m", ends="pinned-pinned")
+        known = [v.si["critical"] for _, v in rows if v.si.get("critical", math.nan) > 0]
+        loads = known or [v.si["peak"] for _, v in rows]
+        least = not known and any(v.peak_is_at_least for _, v in rows)
+        found = ends_of(loads, float(pinned.to("N").magnitude), at_least=least, where=seen.name)
+        name = seen.name if len(rows) == 1 else f"{seen.name} and its like"
+        out.append(f"Column {name}: {' '.join(found.sentences())}")
     return out
 
 

@@ -113,6 +113,11 @@ def ratios(result: TestResult, tube: Tube, *, said: Promise | None = None) -> li
     if result.failure in ("split", "delamination") and not math.isnan(result.si["first_drop"]):
         measured = result.si["first_drop"]
     quantity = "torque" if result.kind == "torsion" else "load"
+    critical = result.si.get("critical", NAN)
+    if critical > 0:
+        add("column", critical, said.loads.get("column", NAN), quantity, False)
+        if check == "column":
+            return out
     add(check or "strength", measured, load, quantity, result.peak_is_at_least)
     return out
 

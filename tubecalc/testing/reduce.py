@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from tubecalc.errors import InputError, unknown_key
-from tubecalc.testing.reduce_facts import Given, given_of, units_of
+from tubecalc.testing.column_reduce import ACROSS, column, merged, way_of
+from tubecalc.testing.reduce_facts import Given, given_of, scaled, units_of
 from tubecalc.testing.reduce_figures import figures, marks
 from tubecalc.testing.reduce_frame import Frame, read_frame
 from tubecalc.testing.reduce_kinds import doubts, missing
@@ -47,6 +48,7 @@ def reduce_test(
     origin: Any = None,
     linear: tuple[Any, Any] | None = None,
     peak_at: Any = None,
+    load_factor: Any = None,
     name: str | None = None,
 ) -> TestResult:
     """Reduce one test.
@@ -82,6 +84,8 @@ def reduce_test(
         Travel of the origin, and of the largest load that counts, where the found ones are wrong.
     linear : tuple, optional
         Travel where the straight part begins and ends.
+    load_factor : float or str, optional
+        What the recorded load is multiplied by: calibration of its cell [-].
     name : str, optional
         Of the specimen.
 
@@ -99,8 +103,9 @@ def reduce_test(
     -----
     The origin is where the straight part meets zero load, as ISO 527 and ASTM D790 (toe
     compensation) do it. In a test with loops the stiffness is that of the second and further
-    loadings. Grade A for slope and loads; what the slope means for the wall is that of the kind of
-    test and stands in the notes.
+    loadings. A column with its sideways deflection gives its critical load by Southwell's line
+    (`column_bow.southwell`). Grade A for slope and loads; what the slope means for the wall is
+    that of the kind of test and stands in the notes.
 
     Examples
     --------
@@ -119,6 +124,8 @@ def reduce_test(
         inner_span=inner_span, ends=ends, at=at, origin=origin, linear=linear, peak_at=peak_at,
     )  # fmt: skip
     rig = given.rig
+    curve, notes = scaled(curve, load_factor, said)
+    way = way_of(curve, kind, way)
     senses = paths(curve, kind, way=way, gauge_mm=rig.gauge * 1e3, where=said)
     steel = _frame_for(frame, kind, senses[0].way)
     others = Given(rig)
@@ -128,20 +135,27 @@ def reduce_test(
     slope, half = _with_frame(first.slope, first.half, steel)
     si = figures(first, rig, given, slope * per, half * per, framed=steel is not None)
     open_end = censored(first.end, failure)
-    notes = [
-        *given.notes, *first.path.notes, *swapped_notes(senses[0]), *missing(rig),
-        *_frame_notes(first, steel),
-        *doubts(rig, si["apparent_modulus"], si["stiffness"]),
-        *slope_notes(rig, first, framed=steel is not None),
-        *sense_notes([r.slope for r in reads], first), *loop_notes(first),
-        *failure_notes(rig, first, failure, open_end=open_end),
-    ]  # fmt: skip
+    found = tuple(marks(first, rig, given, steel))
+    notes += [*given.notes, *first.path.notes]
+    if kind == "column":
+        bowed = column(curve, first, rig, given, failure, open_end, said)
+        si, open_end, found = si | bowed.si, bowed.open_end, merged(found, bowed)
+        notes += bowed.notes
+    across = first.path.way == ACROSS and kind == "column"  # a slope that is no stiffness
+    if not across:
+        notes += swapped_notes(senses[0])
+    notes += [*missing(rig), *_frame_notes(first, steel)]
+    notes += doubts(rig, si["apparent_modulus"], si["stiffness"])
+    if not across:
+        notes += slope_notes(rig, first, framed=steel is not None)
+        notes += sense_notes([r.slope for r in reads], first)
+    notes += [*loop_notes(first), *failure_notes(rig, first, failure, open_end=open_end)]
     load_unit, travel_unit = units_of(curve, kind, first.path.way)
+    slopes = ([r.slope for r in reads], [x.slope for x in first.lines])
+    turned, loadings = (() if across else tuple(v * per for v in each) for each in slopes)
     result = TestResult(
-        said, kind, rig, failure or "", open_end, tuple(dict.fromkeys(notes)),
-        tuple(marks(first, rig, given, steel)), first.path.way, si,
-        tuple(r.slope * per for r in reads), tuple(x.slope * per for x in first.lines),
-        load_unit, travel_unit,
+        said, kind, rig, failure or "", open_end, tuple(dict.fromkeys(notes)), found,
+        first.path.way, si, turned, loadings, load_unit, travel_unit,
     )  # fmt: skip
     return corrected(result, spans) if spans is not None else result
 

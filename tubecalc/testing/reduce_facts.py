@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
@@ -153,6 +153,51 @@ def _told(curve: Any, name: re.Pattern[str]) -> float:
         if found:
             return to_si(f"{found[1].replace(',', '.')} {found[2]}", "length", what=str(key))
     return NAN
+
+
+def scaled(curve: Any, factor: Any, where: str) -> tuple[Any, list[str]]:
+    """Curve whose load is multiplied by the calibration of its cell.
+
+    Parameters
+    ----------
+    curve : Curve or pandas.DataFrame
+        The test.
+    factor : float, str or None
+        What the recorded load is multiplied by [-]; None for nothing.
+    where : str
+        Name of the specimen.
+
+    Returns
+    -------
+    tuple of Curve or pandas.DataFrame and list of str
+        The curve, and what was done to it.
+
+    Raises
+    ------
+    InputError
+        If the factor is no number above zero.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> made, said = scaled(pd.DataFrame({"force_N": [0.0, 10.0]}), "1.02", "A")
+    >>> made.force_N.tolist(), said
+    ([0.0, 10.2], ['The recorded load is multiplied by 1.02, as told.'])
+    """
+    if factor is None or factor == "":
+        return curve, []
+    try:
+        value = float(str(factor).replace(",", "."))
+    except ValueError:
+        value = NAN
+    if not 0 < value < math.inf:
+        raise InputError("is no factor of the load", where=f"{where}:load_factor",
+                         got=str(factor)[:40], expected="a number above zero")  # fmt: skip
+    data = curve.data if hasattr(curve, "data") else curve
+    loads = [c for c in ("force_N", "torque_N_m", "stress_MPa") if c in data.columns]
+    data = data.assign(**{c: data[c] * value for c in loads})
+    said = [f"The recorded load is multiplied by {value:.6g}, as told."]
+    return (replace(curve, data=data) if hasattr(curve, "understood") else data), said
 
 
 def units_of(curve: Any, kind: str, way: str) -> tuple[str, str]:

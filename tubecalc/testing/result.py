@@ -31,7 +31,8 @@ class Mark:
     Attributes
     ----------
     key : str
-        "origin", "linear-from", "linear-to", "departure", "offset", "peak", "first-drop", "slip".
+        "origin", "linear-from", "linear-to", "departure", "offset", "peak", "first-drop", "slip";
+        "unloaded" for the sideways deflection of a column at no load.
     label : str
         What it is, in words.
     x, y : float
@@ -70,7 +71,8 @@ class TestResult:
     si : dict of str to float
         All figures in SI, NaN where not known: stiffness, stiffness_half, EI, EA, GJ, modulus and
         their _half, apparent_modulus, yield_departure, yield_offset, peak, first_drop, energy,
-        stress, tare, origin, set.
+        stress, tare, origin, set; of a column with its sideways deflection critical,
+        critical_half, bow, bow_half, bow_from, bow_to, bow_origin.
     senses : tuple of float
         Slope of each sense of loading, SI.
     loadings : tuple of float
@@ -178,6 +180,22 @@ class TestResult:
         return self._q("peak", self._si_load, self.load_unit)
 
     @property
+    def critical_load(self) -> Any:
+        """Load at which a column bows, by the line of its sideways deflection."""
+        return self._q("critical", "N", self.load_unit)
+
+    @property
+    def bow(self) -> Any:
+        """Bow of a column before any load, the load's eccentricity in it."""
+        return self._q("bow", "m", "mm")
+
+    @property
+    def section_is_at_least(self) -> bool:
+        """Whether EI and modulus are lower bounds: of a column that reached no plateau."""
+        known = not math.isnan(self.si.get("critical", NAN))
+        return self.kind == "column" and self.peak_is_at_least and not known
+
+    @property
     def first_drop(self) -> Any:
         """Load at the first sudden fall."""
         return self._q("first_drop", self._si_load, self.load_unit)
@@ -217,7 +235,8 @@ class TestResult:
             f"stiffness_high_{slope}": (v["stiffness"] + v["stiffness_half"]) * per,
             **both("EI", "N_m2"), **both("EA", "N"), **both("GJ", "N_m2"), **both("GA", "N"),
             **both("modulus", "GPa", 1e-9), **both("apparent_modulus", "GPa", 1e-9),
-            **both("stress", "MPa", 1e-6), **both("energy", "J"),
+            **both("stress", "MPa", 1e-6), **both("energy", "J"), **both("critical", "N"),
+            **both("bow", "mm", 1e3),
             "od_mm": self.rig.od * 1e3, "wall_mm": self.rig.wall * 1e3,
             "span_mm": self.rig.span * 1e3, "gauge_length_mm": self.rig.gauge * 1e3,
             "notes": " ".join(self.notes),
