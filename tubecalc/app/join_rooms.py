@@ -25,10 +25,11 @@ from tubecalc.joining.adhesives import adhesives, shares
 from tubecalc.joining.job_joints import entries, with_joint
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.laminate.construction import composites, metals
-from tubecalc.units import to_si
+from tubecalc.units import in_unit, to_si, unit_label
 
 LONGEST = 60  # letters of the name of a joint
 NAME = "what you call it"
+SLIDES = {"SI": (2.0, 120.0, 1.0), "inch": (0.1, 5.0, 0.01)}  # least, most, step of the overlap
 MEND = "Mend the marked field to go on; greyed is the last good result."
 Options = list[tuple[str, str]]
 
@@ -44,7 +45,8 @@ def sources(choice: JoinChoice) -> Options:
     job = choice.job
     named = [
         (f"{n} {c.label.strip() or job.construction(c.wall).name} "
-         f"{c.od * 1e3:.4g} × {c.id * 1e3:.4g} mm", str(n))
+         f"{in_unit(c.od, 'length', job.units):.4g} × {in_unit(c.id, 'length', job.units):.4g} "
+         f"{unit_label('length', job.units)}", str(n))
         for n, c in enumerate(job.candidates, 1)
     ]  # fmt: skip
     return [*named, ("typed here", TYPED), *listed(choice)]
@@ -67,6 +69,7 @@ class Room:
     """
 
     key = ""
+    form: Form  # of a room with fields
 
     def __init__(self, session: JoinSession) -> None:
         self.session = session
@@ -243,7 +246,8 @@ class BondRoom(Room):
 
     def _slid(self, change: Any) -> None:
         if not self._pushing:
-            self.session.edit("bond.overlap", f"{change['new']:g} mm")
+            unit = unit_label("length", self.session.choice.job.units)
+            self.session.edit("bond.overlap", f"{change['new']:.4g} {unit}")
 
     def _put(self) -> None:
         self._join(self.session.found["bond"].spec)
@@ -256,17 +260,36 @@ class BondRoom(Room):
         self.form.options("bond.insert", made_of(choice.job))
         self.form.show()
         mark(self.loads, "tc-gone", bond_case(choice) > 0)
+        self._slide_in(choice.job.units)
         self._slide_to(choice.get("bond.overlap"))
+
+    def _slide_in(self, system: str) -> None:
+        """Range of the slider in the unit shown."""
+        words = f"overlap, {unit_label('length', system)}"
+        if self.slider.description == words:
+            return
+        least, most, step = SLIDES["inch" if system == "inch" else "SI"]
+        self._pushing = True
+        try:
+            with self.slider.hold_trait_notifications():
+                self.slider.description = words
+                self.slider.min, self.slider.max, self.slider.step = least, most, step
+                self.slider.value = min(max(self.slider.value, least), most)
+        finally:
+            self._pushing = False
 
     def _slide_to(self, text: str) -> None:
         """Show the overlap on the slider; one that lies outside it is said, never bent."""
         try:
-            value = 1e3 * to_si(text, "length", what="overlap")
+            value = in_unit(
+                to_si(text, "length", what="overlap"), "length", self.session.choice.job.units
+            )
         except InputError:
             put(self.beyond, "")
             return
+        unit = unit_label("length", self.session.choice.job.units)
         inside = self.slider.min <= value <= self.slider.max
-        put(self.beyond, "" if inside else f"{value:.4g} mm lies outside the slider.")
+        put(self.beyond, "" if inside else f"{value:.4g} {unit} lies outside the slider.")
         if inside and abs(self.slider.value - value) > 1e-6:
             self._pushing = True
             try:
@@ -276,10 +299,10 @@ class BondRoom(Room):
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.bond_html(found, system))
-        put(self.picture, bonds.bond_picture_html(found))
+        put(self.picture, bonds.bond_picture_html(found, system))
         put(self.curve, bonds.bond_curve_html(found, system))
         put(self.figures, bonds.bond_figures_html(found, system))
-        put(self.mind, bonds.bond_mind_html(found))
+        put(self.mind, bonds.bond_mind_html(found, system))
 
 
 __all__ = ["MEND", "NAME", "BondRoom", "Room", "SlideRoom", "glues", "made_of", "sources"]

@@ -80,8 +80,8 @@ class BoltRoom(Room):
         self.form.show()
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.answer, bonds.bolt_html(found))
-        put(self.bolt, bonds.ways_to_fail_html(found))
+        put(self.answer, bonds.bolt_html(found, system))
+        put(self.bolt, bonds.ways_to_fail_html(found, system))
         put(self.thread, bonds.thread_html(found))
         put(self.clamp, bonds.clamp_html(found, system))
 
@@ -151,7 +151,7 @@ class HeatRoom(Room):
         mark(self.hot, "tc-gone", sunny)
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.answer, bonds.heat_html(found))
+        put(self.answer, bonds.heat_html(found, system))
         put(self.members, bonds.members_html(found, system))
         put(self.growth, bonds.growth_html(found, system))
 

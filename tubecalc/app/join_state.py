@@ -173,7 +173,7 @@ class JoinSession(HasTraits):
         try:
             result = self._work[name](self.choice, reader, self.found)
         except InputError as error:
-            reader.wrong.setdefault(name, str(error))
+            reader.wrong.setdefault(name, error.said(reader.system))
             return reader.wrong
         if not reader.wrong:
             self.found = {**self.found, name: result}

@@ -68,7 +68,7 @@ def tube_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         if math.isnan(od):
             reader.wrong.setdefault("tube.od", "Fill this in: the outside diameter of the tube.")
         if math.isnan(bore):
-            reader.wrong.setdefault("tube.id", "Fill this in; 0 mm for a rod.")
+            reader.wrong.setdefault("tube.id", "Fill this in; nought for a rod.")
         if reader.wrong:
             return None
         try:
@@ -82,7 +82,9 @@ def tube_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     try:
         return TubeFound(taken, taken.tube(choice.job))
     except InputError as error:
-        reader.wrong["tube.od" if source_of(choice, "tube") is None else "tube"] = sentence(error)
+        reader.wrong["tube.od" if source_of(choice, "tube") is None else "tube"] = sentence(
+            error, reader.system
+        )
         return None
 
 
@@ -142,7 +144,7 @@ def _degrees(reader: Reader, path: str) -> list[str]:
         try:
             to_si(part, "temperature", what="temperature")
         except InputError as error:
-            reader.wrong[path] = sentence(error)
+            reader.wrong[path] = sentence(error, reader.system)
     return parts
 
 
@@ -176,7 +178,7 @@ def slide_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) ->
                   "ground": "slide.outside"}  # fmt: skip
         if (error.where or "").startswith("iso286"):
             typed = (k for k in ("iso", "outside", "bore") if reader.given(f"slide.{k}"))
-            reader.wrong[f"slide.{next(typed, 'iso')}"] = sentence(error)
+            reader.wrong[f"slide.{next(typed, 'iso')}"] = sentence(error, reader.system)
             return None
         reader.refuse(error, "slide", known)
         return None
@@ -275,7 +277,7 @@ def _refuse_pole(reader: Reader, error: InputError) -> None:
     if "joint" in (error.where or ""):  # of one of its fits
         typed = [k for k in ("outside", "bore") if reader.given(f"pole.{k}")]
         told = [k for k in ("outside", "bore") if k in error.message]
-        reader.wrong[f"pole.{(told or typed or ['gap'])[0]}"] = sentence(error)
+        reader.wrong[f"pole.{(told or typed or ['gap'])[0]}"] = sentence(error, reader.system)
         return
     for word in ("overlap", "length", "gap", "droop"):
         if (error.where or "") == "nested" and word in error.message:

@@ -264,14 +264,14 @@ def _grown(choice: JoinChoice, base: TubeFound) -> Grown | str:
     try:
         return assembly([(base.tube, choice.get("heat.length"))], rise=choice.get("heat.rise"))
     except InputError as error:
-        return str(error)
+        return error.said(choice.job.units)
 
 
 def _still(choice: JoinChoice, base: TubeFound) -> Athermal | str:
     try:
         return athermal(base.tube, choice.get("heat.other"), length=choice.get("heat.length"))
     except InputError as error:
-        return str(error)
+        return error.said(choice.job.units)
 
 
 # ---- in the workshop ------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from tubecalc.share.bars import number
 from tubecalc.share.fit_picture import fit_picture, pole_picture
 from tubecalc.share.scene import Scene, svg
 from tubecalc.unit_display import in_unit, show, unit_label
+from tubecalc.unit_words import say
 
 FIT_ERROR = {
     "A": "as measured on these tubes",
@@ -29,13 +30,15 @@ FIT_ERROR = {
 GOOD, BAD, UNSURE = "good", "bad", "unsure"
 
 
-def capital(text: str) -> str:
-    """Text with a capital letter and a full stop.
+def capital(text: str, system: str = "SI") -> str:
+    """Text with a capital letter and a full stop, said in a display system.
 
     Parameters
     ----------
     text : str
         Plain text.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -46,7 +49,7 @@ def capital(text: str) -> str:
     >>> capital("it slides")
     'It slides.'
     """
-    text = text.strip().replace(" degC", " °C").replace(" um/K", " µm/K").replace("+/-", "±")
+    text = say(text, system).strip().replace(" degC", " °C").replace("+/-", "±")
     return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".") if text else ""
 
 
@@ -190,7 +193,7 @@ def slide_figures_html(found: SlideFound, system: str) -> str:
         out += _press_html(found, system)
     if found.wear is not None:
         w = found.wear
-        out += f"<h2>Wear</h2><p>{escape(capital(w.why))}</p>" + pairs_html(
+        out += f"<h2>Wear</h2><p>{escape(capital(w.why, system))}</p>" + pairs_html(
             [("opens the clearance by", length(w.opens), ""),
              ("bending stiffness lost, outer tube", f"{100 * (1 - w.outer.bending):.2g} %", ""),
              ("bending stiffness lost, inner tube", f"{100 * (1 - w.inner.bending):.2g} %", "")]
@@ -310,7 +313,8 @@ def joints_html(rows: Sequence[JointRow], choice: JoinChoice) -> str:
         ok = "–" if r.passes is None else "✓\u00a0passes" if r.passes else "✗\u00a0fails"
         reserve = "–" if math.isnan(r.reserve) else number(r.reserve)
         grade = r.grade if r.grade in "ABC" else "–"
-        told.append([str(r.number + 1), r.name, tube, ok, reserve, grade, capital(r.why)])
+        told.append([str(r.number + 1), r.name, tube, ok, reserve, grade,
+                     capital(r.why, choice.job.units)])  # fmt: skip
     heads = [("no.", False), ("joint", False), ("on tube", False), ("result", False),
              ("reserve", True), ("grade", False), ("why", False)]  # fmt: skip
     return "<h2>Joints of this job</h2>" + rows_html(heads, told)

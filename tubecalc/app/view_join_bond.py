@@ -20,9 +20,11 @@ from tubecalc.app.view_join import (
     trust_html,
 )
 from tubecalc.app.view_layup import rows_html
+from tubecalc.joining import bond_words
 from tubecalc.joining.bond_result import GRADES
 from tubecalc.joining.fit_words import length as small
 from tubecalc.joining.galvanic import ENVIRONMENTS
+from tubecalc.joining.heat import kelvins
 from tubecalc.joining.job_joints import ERRORS
 from tubecalc.joining.notes import Note
 from tubecalc.share.bars import number
@@ -94,10 +96,10 @@ def bond_figures_html(found: BondFound, system: str) -> str:
     ])  # fmt: skip
     ways = [
         [x.label + (" (advice)" if x.advisory else ""), _reserve(float(x.reserve[0])), x.grade,
-         x.error, capital(x.why)]
+         x.error, capital(x.why, system)]
         for x in sorted(b.limits, key=lambda x: (x.advisory, float(x.reserve[0])))
     ]  # fmt: skip
-    broke = f"<p><b>{escape(capital(found.broke))}</b></p>" if found.broke else ""
+    broke = f"<p><b>{escape(capital(found.broke, system))}</b></p>" if found.broke else ""
     return (
         f'{broke}<div class="tc-laytwo"><div>{lengths}</div><div>{stress}'
         f"{trust_html(*GRADES['stress'][:2])}</div></div>"
@@ -109,9 +111,9 @@ def bond_figures_html(found: BondFound, system: str) -> str:
     )  # fmt: skip
 
 
-def bond_picture_html(found: BondFound) -> str:
+def bond_picture_html(found: BondFound, system: str) -> str:
     """Half section to scale with the shear stress along it."""
-    return scene_html(bond_picture(found.bond))
+    return scene_html(bond_picture(found.bond, system=system))
 
 
 def bond_curve_html(found: BondFound, system: str) -> str:
@@ -119,29 +121,29 @@ def bond_curve_html(found: BondFound, system: str) -> str:
     return scene_html(curve_picture(found.bond, found.curve, system))
 
 
-def bond_mind_html(found: BondFound) -> str:
+def bond_mind_html(found: BondFound, system: str) -> str:
     """Cautions of a bond."""
-    return mind_html(found.bond.cautions)
+    return mind_html(bond_words.cautions(found.bond, system))
 
 
 # ---- bolts, threads, clamps -----------------------------------------------------------------
-def bolt_html(found: BoltFound) -> str:
+def bolt_html(found: BoltFound, system: str) -> str:
     """Answer of a bolt or pin."""
     worst = found.bolt.governing
     holds = worst.reserve >= 1.0
-    text = f"{capital(worst.label)} {capital(worst.why)} Reserve {_reserve(worst.reserve)}"
+    text = f"{capital(worst.label)} {capital(worst.why, system)} Reserve {_reserve(worst.reserve)}"
     text += f", the factor {found.factor:g} of the need counted." if found.factor != 1 else "."
     word = "The bolt holds." if holds else "The bolt tears out."
     return answer_html(word, GOOD if holds else BAD, text) + trust_html(
         worst.grade, ERRORS.get(worst.grade, "not known"))  # fmt: skip
 
 
-def ways_to_fail_html(found: BoltFound) -> str:
+def ways_to_fail_html(found: BoltFound, system: str) -> str:
     """Every way a bolt fails."""
     rows = [
         [x.label + (" (warning)" if x.advisory else ""),
          "not known" if math.isnan(x.reserve) else _reserve(x.reserve), x.grade,
-         ERRORS.get(x.grade, "not known"), capital(x.why)]
+         ERRORS.get(x.grade, "not known"), capital(x.why, system)]
         for x in found.bolt.limits
     ]  # fmt: skip
     heads = [("way", False), ("reserve", True), ("grade", False), ("expected error", False),
@@ -173,7 +175,7 @@ def clamp_html(found: BoltFound, system: str) -> str:
     pairs.append(("a bolt between washers may pull", washer, ""))
     word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
     return (
-        answer_html(word, GOOD if infinite else UNSURE, capital(c.why)) + pairs_html(pairs)
+        answer_html(word, GOOD if infinite else UNSURE, capital(c.why, system)) + pairs_html(pairs)
         + trust_html(c.grade, "a half either way: friction and nut factor spread")
         + mind_html(c.cautions)
     )  # fmt: skip
@@ -213,16 +215,18 @@ def metals_html(found: MetalFound) -> str:
 
 
 # ---- heat -----------------------------------------------------------------------------------
-def heat_html(found: HeatFound) -> str:
+def heat_html(found: HeatFound, system: str) -> str:
     """Weakest member first."""
     h = found.heat
     word = "Stands it." if h.passes else f"The {h.weakest.part} is too weak."
-    out = answer_html(word, GOOD if h.passes else BAD, capital(h.why))
+    out = answer_html(word, GOOD if h.passes else BAD, capital(h.why, system))
     if found.sun is not None:
-        out += f'<p class="tc-note">In the sun: {escape(capital(found.sun.why))}</p>'
+        out += f'<p class="tc-note">In the sun: {escape(capital(found.sun.why, system))}</p>'
     return out + trust_html(
         "C" if found.sun else "B",
-        "10 K" if found.sun else "5 K: limits are those of the class, not of the batch",
+        kelvins(10.0, system)
+        if found.sun
+        else f"{kelvins(5.0, system)}: limits are those of the class, not of the batch",
     )
 
 
@@ -232,8 +236,8 @@ def members_html(found: HeatFound, system: str) -> str:
     for m in sorted(h.members, key=lambda m: math.inf if math.isnan(m.limit) else m.limit):
         soft = show(m.glass, "temperature", system) if math.isfinite(m.glass) else "–"
         top = show(m.limit, "temperature", system) if math.isfinite(m.limit) else "not known"
-        spare = f"{m.limit - h.temperature:+.0f} K" if math.isfinite(m.limit) else "–"
-        rows.append([m.part, m.name, top, soft, spare, capital(m.why)])
+        spare = kelvins(m.limit - h.temperature, system) if math.isfinite(m.limit) else "–"
+        rows.append([m.part, m.name, top, soft, spare, capital(m.why, system)])
     heads = [("part", False), ("name", False), ("good to", True), ("softens at", True),
              ("to spare", True), ("why", False)]  # fmt: skip
     return rows_html(heads, rows)
@@ -248,10 +252,10 @@ def growth_html(found: HeatFound, system: str) -> str:
         name, length, alpha, by = g.parts[0]
         out = f"<p>{escape(show(length, 'length', system))} of {escape(name)} "
         out += f"{'grow' if by >= 0 else 'shrink'} by <b>{escape(small(abs(by), system))}</b> "
-        out += f"({alpha * 1e6:.3g} per million and kelvin).</p>"
+        out += f"({escape(show(alpha, 'expansion', system))}).</p>"
     s = found.still
     head = "<h2>Length that does not grow, with the metal beside it</h2>"
-    return f"{out}{head}<p>{escape(capital(s if isinstance(s, str) else s.why))}</p>"
+    return f"{out}{head}<p>{escape(capital(s if isinstance(s, str) else s.why, system))}</p>"
 
 
 # ---- in the workshop ------------------------------------------------------------------------
