@@ -67,7 +67,9 @@ def shear(lap: Lap, load: Array | float, mismatch: Array | float, x: Array) -> A
     Hart-Smith, NASA CR-112235, 1973. Tubes: Lubkin & Reissner, Trans. ASME 78 (1956) 1213, without
     peel; torsion: Adams & Peppiatt, J. Adhesion 9 (1977) 1-18, thin adhesive (MEMORY of the
     papers; the formulas agree with published numbers in data/evidence/joints.csv). Bending: the
-    same lag with plane sections, own derivation.
+    same lag with plane sections, own derivation; that the walls also press on each other and pass
+    part of the moment so is left out, which is on the safe side. All three are held to a general
+    finite-element solver in tests/oracle/fe.
 
     Examples
     --------

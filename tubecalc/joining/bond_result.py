@@ -19,13 +19,16 @@ if TYPE_CHECKING:
     from tubecalc.unit_words import Spoken
 
 GRADES = {  # what -> grade, expected error, basis
-    "stress": ("B", "peak -5 to +27 % of a general finite-element solver, middle 3 to 13 %",
-               "shear lag with shear through the walls (Volkersen 1938; tubes Lubkin & Reissner "
-               "1956, Adams & Peppiatt 1977)"),
-    "bending": ("C", "50 %", "shear lag of the outermost line, own form; no published value"),
+    "stress": ("B", "peak of a pull -15 to +40 %, of a torque -3 to +19 % of a general "
+               "finite-element solver (one end of twenty-four +40 %)",
+               "shear lag, of a pull with shear through the walls (Volkersen 1938; tubes Lubkin & "
+               "Reissner 1956, Adams & Peppiatt 1977)"),
+    "bending": ("B", "peak -10 to +45 % of a general finite-element solver; to +70 % where a soft "
+                "adhesive lets pressure pass part of the moment",
+                "shear lag of the outermost line, plane sections, own form; no published value"),
     "strength": ("C", "30 % from the class of adhesive; preparation and workmanship can take 85 %",
                  "elastic-plastic adhesive (Hart-Smith, NASA CR-112235, 1973)"),
-    "peel": ("C", "50 %, and too high at the insert's end",
+    "peel": ("C", "50 %, and too high at the insert's end; of a moment up to 2.7 times as much",
              "end of a lap as a beam on the adhesive (Hart-Smith, NASA CR-112235, 1973)"),
 }  # fmt: skip
 

@@ -121,10 +121,8 @@ def state_at(asked: Asked, temperature: float) -> State:
     weak = plies < flow
     strength = np.minimum(plies, flow)
     width = 2.0 * np.pi * radius
-    along, round_ = (extra + a + b for a, b in zip(
-        (tube.soft_pull, tube.soft_twist), (insert.soft_pull, insert.soft_twist), strict=True
-    ))  # fmt: skip
-    soft = {PULL: along, TWIST: round_, BEND: along}
+    along = extra + tube.soft + insert.soft
+    soft = {PULL: along, TWIST: extra + np.zeros_like(along), BEND: along}
     spring = {k: 1.0 / (thin / modulus + v) for k, v in soft.items()}
     credited = {k: 1.0 / (counted / modulus + v) for k, v in soft.items()}
     plastic = counted * (glue.shear_strain - glue.yield_strain)

@@ -29,23 +29,31 @@ AXIAL = tc.Ply(
     density="1.5 g/cm3", alpha1="0 1/K", alpha2="0 1/K", Xt="2 GPa", Xc="1 GPa", Yt="50 MPa",
     Yc="200 MPa", S12="80 MPa",
 )  # fmt: skip
-GLUE = Adhesive.of("glue", shear_modulus=f"{2000 / 2.7!r} MPa", nu=0.35)
 CASES = {
     "aluminium": Lap(8, 10, 0.2, 12.2, 25, ALU, (2e3, 0.35), ALU),
     "thick aluminium": Lap(5, 10, 0.2, 15.2, 25, ALU, (2e3, 0.35), ALU),
     "carbon": Lap(8, 10, 0.2, 11.7, 25, ALU, (2e3, 0.35), UD, (23e-6, 0.0)),
     "short, carbon": Lap(8, 10, 0.2, 11.7, 10, ALU, (2e3, 0.35), UD, (23e-6, 0.0)),
     "very short": Lap(8, 10, 0.2, 12.2, 6, ALU, (2e3, 0.35), ALU),
+    "thin layer, thick aluminium": Lap(5, 10, 0.05, 15.05, 25, ALU, (2e3, 0.35), ALU),
+    "thin layer, carbon": Lap(8, 10, 0.05, 11.55, 25, ALU, (2e3, 0.35), UD),
+    "soft layer, aluminium": Lap(8, 10, 0.5, 12.5, 25, ALU, (400.0, 0.35), ALU),
+    "wide, carbon": Lap(22, 25, 0.2, 27.2, 40, ALU, (2e3, 0.35), UD),
+    "wide, thin walls": Lap(24, 25, 0.2, 26.2, 40, ALU, (2e3, 0.35), ALU),
 }
 
 
 def joint(lap: Lap) -> Bond:
+    """The same joint with tc.bond; every load is nil but the pull."""
+    e, nu = lap.adhesive
+    glue = Adhesive.of("glue", shear_modulus=f"{e / 2 / (1 + nu)!r} MPa", nu=nu,
+                       shear_strength="10 MPa", shear_strain=0.5)  # fmt: skip
     wall: Metal | Ply = METAL if lap.tube_of == ALU else AXIAL
     bore = lap.insert + lap.gap
     stack = tc.Layup.of([(wall, 0, f"{lap.outside - bore!r} mm")])
     tube = tc.Tube(stack, id=f"{2 * bore!r} mm")
     insert = tc.Tube(METAL, od=f"{2 * lap.insert!r} mm", id=f"{2 * lap.bore!r} mm")
-    return tc.bond(tube, insert, overlap=f"{lap.length!r} mm", adhesive=GLUE, axial="1 kN",
+    return tc.bond(tube, insert, overlap=f"{lap.length!r} mm", adhesive=glue, axial="1 kN",
                    bonded_at=f"{20.0 - HEAT} degC")  # fmt: skip
 
 
@@ -57,21 +65,22 @@ def halves(z: np.ndarray, stress: np.ndarray) -> tuple[float, float]:
 
 @pytest.mark.parametrize("name", CASES)
 def test_pull(name: str, solver: str, tmp_path: Path) -> None:
-    """Mesh: the stress carries the load within 0.1 %; ours at the ends -6 to +28 %, middle 13 %.
+    """Mesh: the stress carries the load within 0.2 %; ours at the ends -15 to +40 %, middle 22 %.
 
-    Found: peak at the insert's end -1 to +27 %, at the tube's end -6 to +14 %; further than 1 mm
-    from the ends at most 13 % of the peak.
+    Found: peak at the insert's end -2 to +40 %, at the tube's end -15 to +21 %: lowest where the
+    layer is thin and the walls are thick, highest where both walls are thin. Further than 1 mm from
+    the ends at most 22 % of the peak.
     """
     lap = CASES[name]
     found, made = solve_lap(lap, tmp_path, pull=1e3), joint(lap)
     carried = np.trapezoid(found.shear, found.z) / lap.length
-    assert carried == pytest.approx(float(made.average_shear.m), rel=1e-3)
+    assert carried == pytest.approx(float(made.average_shear.m), rel=2e-3)
     along = made.shear_along(made.room, heat=False)[:, 0] / 1e6
     for ours, theirs in zip(along[[0, -1]], halves(found.z, found.shear), strict=True):
-        assert -0.06 < ours / theirs - 1 < 0.28
+        assert -0.16 < ours / theirs - 1 < 0.41
     ours = np.interp(found.z, made.room.x[:, 0] * 1e3, along)
     inner = (found.z > 1.0) & (found.z < lap.length - 1.0)
-    assert np.abs(ours - found.shear)[inner].max() < 0.13 * along.max()
+    assert np.abs(ours - found.shear)[inner].max() < 0.22 * along.max()
 
 
 @pytest.mark.parametrize("name", ["carbon", "short, carbon"])
