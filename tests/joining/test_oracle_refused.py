@@ -73,6 +73,7 @@ REFUSED: dict[str, tuple[Callable[[], Any], str]] = {
     "class of walls for a bore": (lambda: slid(bore="T3"), "ISO 286 too"),
     "upper limit below the lower": (lambda: slid(bore="-0.1/0 mm"), "upper limit stands first"),
     "limit without sign": (lambda: slid(bore="0/0.1 mm"), "needs its sign"),
+    "fit of soft walls": (lambda: slid(temperature="160 degC"), "inner tube is soft so hot"),
     "bond without overlap": (lambda: glued(overlap=None), "needs its overlap"),
     "wet in words": (lambda: glued(wet="no"), "yes or no"),
     "scarf in words": (lambda: glued(scarf="no"), "yes or no"),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from tubecalc.checks.climate import transition_of
 from tubecalc.environment import ROOM
 from tubecalc.environment_growth import growth
 from tubecalc.errors import InputError
@@ -23,6 +24,7 @@ from tubecalc.units import to_si
 if TYPE_CHECKING:
     import pandas as pd
 
+HOTTEST = 500.0  # degC, of metals; no fit of tubes is asked for beyond it (own rule)
 SAME = 0.5e-6  # m, below which two diameters are called equal
 WILL_BIND, MAY_BIND, TIGHT, SLIDES, LOOSE = (
     "will bind", "may bind", "slides, close", "slides", "slides, loose",
@@ -199,7 +201,8 @@ def fit(
         )  # fmt: skip
     shape = _shape(inner, outer, length, out_of_round, straightness)
     grow = (float(growth(inner.sections).outside[0]), float(growth(outer.sections).bore[0]))
-    at = tuple(clear(out, hole, shape, grow, t, t - ROOM) for t in _temperatures(temperature))
+    temperatures = _temperatures(temperature, inner, outer)
+    at = tuple(clear(out, hole, shape, grow, t, t - ROOM) for t in temperatures)
     mu = _friction(inner, outer, friction)
     presses = _presses(inner, outer, at, length, mu) if press else ()
     return Fit(
@@ -208,10 +211,18 @@ def fit(
     )  # fmt: skip
 
 
-def _temperatures(given: Any) -> tuple[float, ...]:
-    many = given if isinstance(given, list | tuple) else [given]
+def _temperatures(given: Any, inner: Tube, outer: Tube) -> tuple[float, ...]:
+    """Room temperature and those of service; none at which a wall goes soft."""
+    many = given if isinstance(given, list | tuple) and given else [given]
     found = [ROOM if x is None else float(to_si(x, "temperature", what="temperature", where="fit"))
              for x in many]  # fmt: skip
+    for tube, what in ((inner, "inner"), (outer, "outer")):
+        soft = transition_of(tube.construction, wet=False)
+        hot = min(soft, HOTTEST) if math.isfinite(soft) else HOTTEST
+        if max(found) >= hot:
+            raise InputError(f"the {what} tube is soft so hot", where="fit:temperature",
+                             got=worded("{}", "temperature", max(found)),
+                             expected=worded("below {}", "temperature", hot))  # fmt: skip
     return tuple(dict.fromkeys([ROOM, *sorted(found)]))
 
 
