@@ -16,7 +16,7 @@ from tubecalc.checks import (
 )
 from tubecalc.checks.base import Candidates, Outcome
 from tubecalc.checks.climate import at_service
-from tubecalc.checks.measured import as_measured
+from tubecalc.checks.measured import as_measured, as_stiff
 from tubecalc.checks.registry import CHECKS
 from tubecalc.need import Need
 
@@ -32,6 +32,8 @@ ROOMS: tuple[Room, ...] = (
     service.outcomes,
 )
 SLOW: tuple[Room, ...] = (shell.outcomes, local.outcomes)  # work out tables for each new wall
+
+STIFF: tuple[Room, ...] = (column.outcomes, stiffness.outcomes, vibration.outcomes)
 
 
 def evaluate(
@@ -55,7 +57,14 @@ def evaluate(
     """
     tubes = at_service(candidates, need.service)
     chosen = ROOMS if rooms is None else rooms
-    found = [outcome for room in chosen for outcome in room(tubes, need)]
+    soft = as_stiff(tubes, need)
+    found: list[Outcome] = []
+    for room in chosen:
+        made = room(soft if room in STIFF else tubes, need)
+        if room in STIFF and soft is not tubes:  # a softer tube bends tighter: that is no credit
+            made = [o for o in made if o.check != "bend_radius"]
+            made += [o for o in room(tubes, need) if o.check == "bend_radius"]
+        found += made
     return as_measured(found, candidates, need)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -13,6 +14,12 @@ from tubecalc.errors import unknown_key
 from tubecalc.laminate.elastic import Array
 from tubecalc.need import Need
 from tubecalc.need_parts import bench_shares
+
+# Stiffness that tests may lower -> checks that it enters.
+STIFF = {
+    "EI": ("deflection", "slope", "column", "column_bow", "shaft_helix", "frequency", "whirl"),
+    "GJ": ("twist",),
+}
 
 
 def shares(candidates: Candidates, need: Need) -> dict[str, Array]:
@@ -28,7 +35,8 @@ def shares(candidates: Candidates, need: Need) -> dict[str, Array]:
     Returns
     -------
     dict of str to numpy.ndarray
-        Check -> share of each tube, (N,) [-]; empty where nothing is switched on for them.
+        Check, "EI" or "GJ" -> share of each tube, (N,) [-]; empty where nothing is switched on
+        for them.
 
     Raises
     ------
@@ -37,12 +45,39 @@ def shares(candidates: Candidates, need: Need) -> dict[str, Array]:
     """
     out: dict[str, Array] = {}
     for wall, check, share in bench_shares(need.factors.bench):
-        if check not in CHECKS:
-            raise unknown_key("check", check, list(CHECKS), "need:factors:bench")
+        if check not in CHECKS and check not in STIFF:
+            raise unknown_key("check", check, [*CHECKS, *STIFF], "need:factors:bench")
         mine = [c.key == wall for c in candidates.constructions]
         if any(mine):
             had = out.get(check, np.ones(len(candidates)))
             out[check] = np.minimum(had, np.where(candidates.of_construction(mine), share, 1.0))
+    return out
+
+
+def as_stiff(candidates: Candidates, need: Need) -> Candidates:
+    """Candidates whose bending and twist stiffness is what own tests leave of it.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes, materials at service temperature.
+    need : Need
+        Its factors.bench.
+
+    Returns
+    -------
+    Candidates
+        The same object where no stiffness is switched on; loads that the wall carries stay as
+        they are.
+    """
+    found = shares(candidates, need) if need.factors.bench else {}
+    on = {k: found[k] for k in STIFF if k in found}
+    if not on:
+        return candidates
+    candidates.unit(need)  # strengths of the wall, kept, not worked out of a softer one
+    s, out = copy.copy(candidates.sections), copy.copy(candidates)
+    s.__dict__.update({k: getattr(candidates.sections, k) * v for k, v in on.items()})
+    out.sections = s
     return out
 
 
@@ -61,10 +96,26 @@ def as_measured(outcomes: Sequence[Outcome], candidates: Candidates, need: Need)
     Returns
     -------
     list of Outcome
-        Capacity and reserve times the share; the sentence says so.
+        Capacity and reserve times the share; the sentence says so, as it does where a stiffness
+        of `as_stiff` has entered.
     """
     found = shares(candidates, need) if need.factors.bench else {}
-    return [_scaled(o, found[o.check]) if o.check in found else o for o in outcomes]
+    for key, checks in STIFF.items():  # tests of columns have a soft tube in them already
+        for check in {*checks} & {*found} if key in found else ():
+            found[check] = np.minimum(found[check] / found[key], 1.0)
+    out = [_scaled(o, found[o.check]) if o.check in found else o for o in outcomes]
+    for key, checks in STIFF.items():
+        if key in found:
+            out = [_softer(o, key, found[key]) if o.check in checks else o for o in out]
+    return out
+
+
+def _softer(outcome: Outcome, key: str, share: Array) -> Outcome:
+    def why(n: int, said: Callable[[int], str] = outcome.why) -> str:
+        part = pick(share, n)
+        return said(n) if part == 1.0 else f"{said(n)}, with {part:.2f} of {key} as own tests leave"
+
+    return replace(outcome, why=why)
 
 
 def _scaled(outcome: Outcome, share: Array) -> Outcome:
@@ -77,4 +128,4 @@ def _scaled(outcome: Outcome, share: Array) -> Outcome:
     )
 
 
-__all__ = ["as_measured", "shares"]
+__all__ = ["STIFF", "as_measured", "as_stiff", "shares"]

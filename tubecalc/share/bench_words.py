@@ -19,6 +19,7 @@ from tubecalc.share.scene import Scene
 from tubecalc.testing.basis_value import Basis
 from tubecalc.testing.bench import Seen
 from tubecalc.testing.bench_sum import KIND_WORDS, STIFF, Stat, Summary, Weighed, no_modulus
+from tubecalc.testing.calibrate import STIFF as STIFF_WORDS
 from tubecalc.testing.calibrate import Calibration, Ratio
 from tubecalc.testing.result import FAILURE_WORDS, TestResult
 from tubecalc.unit_display import in_unit, show, unit_label
@@ -224,7 +225,7 @@ class Words:
             Spot(r.label, r.ratio, self.style(r.construction), r.at_least)
             for _, r in self.summary.ratios
         ]
-        spots.sort(key=lambda s: s.row != "stiffness")
+        spots.sort(key=lambda s: s.row not in STIFF_WORDS.values())
         says = " ".join([f"{len(spots)} measured values over promised ones.", *self.biases()])
         return ratio_picture(spots, width=width, says=says)
 

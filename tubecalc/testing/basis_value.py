@@ -15,7 +15,7 @@ from tubecalc.testing.statistics import DOUBTFUL, describe, goodness, read_sampl
 
 SHARES = {"A": 0.99, "B": 0.90}  # of all tubes that are at least as strong
 CONFIDENCE = 0.95
-LEAST = 3  # specimens that broke, below which a spread is hearsay
+LEAST = 3  # specimens that broke, or batches, below which a spread is hearsay
 CARRIES = 0.5  # a basis below this part of the mean is owed to the factor, not to the tubes
 USUAL = {"A": 55, "B": 18}  # tests that handbook practice asks for (CMH-17-1G, MEMORY)
 _MOST = 1000  # tests looked at when saying how many more are needed
@@ -296,9 +296,11 @@ def _by_batch(
                          got=str(len(batches)), expected=str(len(x)))  # fmt: skip
     groups = [x[[b == key for b in batches]] for key in dict.fromkeys(batches)]
     k, n = len(groups), len(x)
-    if k < 2:
-        raise InputError("one batch shows no spread between batches, 1 more would do",
-                         where="batches")  # fmt: skip
+    if k < LEAST:
+        raise InputError(
+            f"{k} batch{'es do' if k > 1 else ' does'} not show how much batches differ, "
+            f"{LEAST - k} more {'is' if k == 2 else 'are'} the least", where="batches",
+        )  # fmt: skip
     sizes = np.array([len(g) for g in groups], float)
     mean = float(np.mean(x))
     within = sum(float(np.sum((g - np.mean(g)) ** 2)) for g in groups) / (n - k)

@@ -17,6 +17,7 @@ from tubecalc.errors import InputError
 from tubecalc.testing.curve import Curve
 from tubecalc.testing.curves import read_curves
 from tubecalc.testing.reduce import reduce_test
+from tubecalc.testing.reduce_facts import scaled
 from tubecalc.testing.reduce_kinds import KINDS
 from tubecalc.testing.reduce_path import paths
 from tubecalc.testing.result import FAILURES, TestResult
@@ -25,7 +26,8 @@ Array = NDArray[np.float64]
 # What may be told of a test, as text; `wall_of` is the construction, `count` "no" leaves it out.
 FIELDS = (
     "name", "wall_of", "kind", "od", "wall", "id", "span", "gauge_length", "inner_span", "ends",
-    "frame", "failure", "way", "origin", "linear_from", "linear_to", "peak_at", "count",
+    "frame", "failure", "way", "origin", "linear_from", "linear_to", "peak_at", "count", "batch",
+    "nose", "load_factor",
 )  # fmt: skip
 # What may be told of how a file is read, as arguments of `read_curves`.
 READING = (
@@ -33,7 +35,7 @@ READING = (
     "travel_unit", "extension_unit", "strain_unit", "stress_unit", "torque_unit", "angle_unit",
     "time_unit", "decimal", "delimiter", "encoding", "split", "sheet",
 )  # fmt: skip
-_LENGTHS = ("span", "od", "wall", "id", "gauge_length", "inner_span", "origin", "peak_at")
+_LENGTHS = ("span", "od", "wall", "id", "gauge_length", "inner_span", "nose", "origin", "peak_at")
 RIGID = "rigid-bar"  # the kind of a run on a rigid bar, which is no test
 RIGID_SAID = "A run on a rigid bar: it is taken out of the travel of tests that name it."
 LARGEST = 9_000_000  # bytes of a file that the page takes
@@ -261,7 +263,8 @@ def reduced(entry: Entry, curve: Curve, frame: Any = None) -> TestResult:
     return reduce_test(
         curve, kind, frame=frame, failure=entry.get("failure") or None,
         ends=entry.get("ends") or "pinned-pinned", way=entry.get("way") or None,
-        linear=(ends[0], ends[1]) if ends[0] else None,
+        linear=(ends[0], ends[1]) if ends[0] else None, batch=entry.get("batch"),
+        load_factor=entry.get("load_factor").strip() or None,
         name=entry.get("name").strip() or curve.name, **told,
     )  # fmt: skip
 
@@ -298,13 +301,18 @@ def look(entry: Entry, curve: Curve, frame: Any = None) -> Seen:
         problems[""] = "Answer the questions about its file first."
     else:
         problems[""] = "Its file has no column of load, or none of travel: say which they are."
-    x, y = _record(curve, result) if result else drawn(curve, entry.get("way"))
+    x, y = (
+        _record(curve, result, entry.get("load_factor").strip())
+        if result
+        else drawn(curve, entry.get("way"))
+    )
     lines = (*curve.understood.lines(), *curve.notes)
     return Seen(entry, curve, result, problems, x, y, tuple(lines))
 
 
-def _record(curve: Curve, result: TestResult) -> tuple[Array, Array]:
+def _record(curve: Curve, result: TestResult, factor: str) -> tuple[Array, Array]:
     """Points of a curve as it was reduced, signs as recorded."""
+    curve, _ = scaled(curve, factor, result.name)
     try:
         parts = paths(curve, result.kind, way=result.way, gauge_mm=result.rig.gauge * 1e3,
                       where=result.name)  # fmt: skip
@@ -366,10 +374,11 @@ def demo() -> Demo:
         for row in csv.DictReader(lines):
             names[row["file"]] = None
             texts = {"name": row["specimen"], "wall_of": row["construction"], "kind": row["kind"],
-                     "failure": row["failure"], "frame": row["frame"]}  # fmt: skip
-            for key, column in (("od", "od_mm"), ("id", "id_mm"), ("span", "span_mm"),
-                                ("gauge_length", "gauge_length_mm")):  # fmt: skip
-                texts[key] = f"{row[column]} mm" if row[column] else ""
+                     "failure": row["failure"], "frame": row["frame"],
+                     "batch": row.get("batch") or ""}  # fmt: skip
+            for key in ("od", "id", "span", "gauge_length", "nose"):
+                length = row.get(f"{key}_mm")
+                texts[key] = f"{length} mm" if length else ""
             if row["kind"] in KINDS and row["failure"] in ("", *FAILURES):
                 place = (row["file"], int(row["block"] or 1) - 1)
                 told[place] = {k: v for k, v in texts.items() if v}

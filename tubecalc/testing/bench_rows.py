@@ -11,8 +11,9 @@ told        table: field of `bench.FIELDS` -> text as typed ("od" -> "10 mm")
 answers     table: argument of `read_curves` -> answer, for the whole file
 name, kind, failure, way, load_unit, travel_unit
             as in `TestResult`
+framed      whether the frame is taken out of the travel; false where it is left out
 at_least    whether the largest load is only "at least" that of the tube
-rig         table in SI: span, inner, gauge, od, wall; ends (text or number), at_nose
+rig         table in SI: span, inner, gauge, od, wall, nose; ends (text or number), at_nose
 figures     table in SI: the keys of `TestResult.si`
 senses, loadings
             slopes in SI, where there is more than one
@@ -48,7 +49,7 @@ from tubecalc.testing.reduce_kinds import KINDS, Rig, check_rig
 from tubecalc.testing.result import FAILURES, Mark, TestResult
 
 ROW = "bench 1"
-_RIG = ("span", "inner", "gauge", "od", "wall")
+_RIG = ("span", "inner", "gauge", "od", "wall", "nose")
 _SI = (
     "stiffness", "stiffness_half", "peak", "tare", "stress", "set", "EI", "EA", "GJ", "GA",
     "modulus", "apparent_modulus", "modulus_half", "yield_departure", "yield_offset", "origin",
@@ -88,7 +89,8 @@ def row_of(seen: Seen, answers: Mapping[str, str], points: int = POINTS) -> dict
     rig = {k: v for k in _RIG if math.isfinite(v := getattr(result.rig, k))}
     row |= {
         "kind": result.kind, "failure": result.failure, "at_least": result.peak_is_at_least,
-        "way": result.way, "load_unit": result.load_unit, "travel_unit": result.travel_unit,
+        "framed": result.framed, "way": result.way,
+        "load_unit": result.load_unit, "travel_unit": result.travel_unit,
         "rig": {**rig, "ends": result.rig.ends, "at_nose": result.rig.at_nose},
         "figures": {k: float(v) for k, v in result.si.items() if math.isfinite(v)},
         "senses": [float(v) for v in result.senses if math.isfinite(v)],
@@ -180,7 +182,8 @@ def _result(row: Mapping[str, Any]) -> TestResult:
         _text(row["name"]), kind, rig, failure, row["at_least"],
         tuple(_text(t) for t in row["notes"][:_MOST]), marks, _text(row["way"]), si,
         tuple(_numbers(row.get("senses", []), 10)), tuple(_numbers(row.get("loadings", []), 1000)),
-        _text(row["load_unit"])[:20], _text(row["travel_unit"])[:20],
+        _text(row["load_unit"])[:20], _text(row["travel_unit"])[:20], row.get("framed") is True,
+        _text(row["told"].get("batch", "")),
     )  # fmt: skip
 
 

@@ -24,7 +24,8 @@ from tubecalc.testing.result import TestResult
 INDEX = "index.csv"
 SUFFIXES = (".csv", ".txt", ".tsv", ".dat", ".asc", ".log", ".xlsx", ".xlsm")
 _LENGTHS = {"od": "od_mm", "id": "id_mm", "wall": "wall_mm", "span": "span_mm",
-            "inner_span": "inner_span_mm", "gauge_length": "gauge_length_mm"}  # fmt: skip
+            "inner_span": "inner_span_mm", "gauge_length": "gauge_length_mm",
+            "nose": "nose_mm"}  # fmt: skip
 _ONE_TEST = 300  # curves, above which pairs are not looked through
 Progress = Callable[[int, int, str], None]
 
@@ -245,6 +246,8 @@ def _reduced(
                 given.pop(argument, None)
     if row.get("failure"):
         given["failure"] = row["failure"]
+    if row.get("batch"):
+        given["batch"] = row["batch"]
     if row.get("kind"):
         given["kind"] = row["kind"]
     given.setdefault("kind", "torsion" if "torque_N_m" in curve.data else UNSAID)

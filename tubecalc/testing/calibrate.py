@@ -9,117 +9,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tubecalc.checks import CHECKS
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.need import Need
+from tubecalc.testing.calibrate_ratio import STIFF, YIELD, Ratio, label_of, ratios, table
 from tubecalc.testing.censored import fit
-from tubecalc.testing.predict import Promise, promise, spoken
-from tubecalc.testing.result import FAILURE_WORDS, TestResult
-from tubecalc.tube import Tube
-
-if TYPE_CHECKING:
-    import pandas as pd
+from tubecalc.testing.result import FAILURE_WORDS
 
 NAN = math.nan
-STIFFNESS, YIELD = "stiffness", "yield"
 OPEN = 0.05  # what tolerances of a specimen and its rig leave open (common practice, no source)
+_ENTERS = {"EI": "sag, slope, bowing and frequency", "GJ": "twists"}
 LEAST = 3  # specimens that broke, from which a check can be called off
-
-
-@dataclass(frozen=True)
-class Ratio:
-    """One measured value over the promised one.
-
-    Attributes
-    ----------
-    specimen, construction, kind, failure : str
-        Which test; construction is the key of the wall.
-    check : str
-        Check that made the promise; "stiffness", or "yield" of a metal.
-    measured, promised : float
-        In SI.
-    quantity : str
-        "load", "torque", "EI", "EA" or "GJ".
-    at_least : bool
-        Whether the measured value is a lower bound.
-    """
-
-    specimen: str
-    construction: str
-    kind: str
-    failure: str
-    check: str
-    measured: float
-    promised: float
-    quantity: str
-    at_least: bool
-
-    @property
-    def ratio(self) -> float:
-        """Measured over promised [-]."""
-        return self.measured / self.promised
-
-    @property
-    def label(self) -> str:
-        """Name of the check on screen."""
-        return CHECKS[self.check].label if self.check in CHECKS else self.check
-
-
-def ratios(result: TestResult, tube: Tube, *, said: Promise | None = None) -> list[Ratio]:
-    """Compare a test with what the checks promise for the specimen.
-
-    Parameters
-    ----------
-    result : TestResult
-        The test.
-    tube : Tube
-        The specimen as measured.
-    said : Promise, optional
-        What was promised; worked out when not given.
-
-    Returns
-    -------
-    list of Ratio
-        One for the stiffness and one for the load, where both sides are known.
-
-    Raises
-    ------
-    InputError
-        If nothing can be promised.
-    """
-    said = promise(result, tube) if said is None else said
-    key = tube.construction.key
-    out = []
-
-    def add(check: str, measured: float, promised: float, quantity: str, at_least: bool) -> None:
-        if measured > 0 and promised > 0 and math.isfinite(measured / promised):
-            out.append(
-                Ratio(result.name, key, result.kind, result.failure, check, measured, promised,
-                      quantity, at_least)
-            )  # fmt: skip
-
-    if result.kind != "column" and said.quantity and not math.isnan(result.si["modulus"]):
-        add(STIFFNESS, result.si[said.quantity], said.stiffness, said.quantity, False)
-    check, load = spoken(result, said)
-    measured = result.si["peak"]
-    if result.failure == "yield" and result.yield_load is not None:
-        offset = result.si["yield_offset"]
-        measured = offset if not math.isnan(offset) else result.si["yield_departure"]
-        check = YIELD
-    if result.failure in ("split", "delamination") and not math.isnan(result.si["first_drop"]):
-        measured = result.si["first_drop"]
-    quantity = "torque" if result.kind == "torsion" else "load"
-    critical = result.si.get("critical", NAN)
-    if critical > 0:
-        add("column", critical, said.loads.get("column", NAN), quantity, False)
-        if check == "column":
-            return out
-    add(check or "strength", measured, load, quantity, result.peak_is_at_least)
-    return out
 
 
 @dataclass(frozen=True)
@@ -142,6 +44,8 @@ class Bias:
         Standard deviation of the logarithm of the ratios [-].
     at_least : float
         Largest ratio among the lower bounds; NaN where there is none.
+    rigs : int
+        Tests of a stiffness whose travel has the frame in it.
     """
 
     construction: str
@@ -154,11 +58,12 @@ class Bias:
     high: float
     spread: float
     at_least: float
+    rigs: int = 0
 
     @property
     def label(self) -> str:
         """Name of the check on screen."""
-        return CHECKS[self.check].label if self.check in CHECKS else self.check
+        return label_of(self.check)
 
     @property
     def off(self) -> bool:
@@ -166,6 +71,34 @@ class Bias:
         if self.broken >= LEAST and (self.high < 1.0 - OPEN or self.low > 1.0 + OPEN):
             return True
         return self.at_least > 1.0 + OPEN and not self.ratio >= self.at_least
+
+    def cure(self) -> str:
+        """What to do about a stiffness that is off.
+
+        Returns
+        -------
+        str
+            "" where nothing is, or where it is a load that is off.
+        """
+        if self.check not in STIFF or not self.off:
+            return ""
+        ply = {"EI": "E1 of the axial plies", "EA": "E1 of the axial plies",
+               "GJ": "G12, and E1 of the plies at an angle,"}[self.check]  # fmt: skip
+        first = ""
+        if self.rigs:
+            few = "all" if self.rigs == self.n else f"{self.rigs} of {self.n}"
+            first = f"The frame is still in the travel of {few}: take it out first. "
+        wall = (
+            "to change every figure, make an own wall on the page of stacks (layup) with "
+            f"{ply} times {self.ratio:.2f} and choose with that"
+        )
+        if self.check == "EA" or not self.low < 1.0:
+            why = "no check asks for EA" if self.check == "EA" else "a factor may not relax a need"
+            return f"{first}No factor: {why}. {wall[:1].upper()}{wall[1:]}."
+        return (
+            f"{first}Switch its factor on below: {_ENTERS[self.check]} then count with "
+            f"{self.low:.2f} of it; {wall}."
+        )
 
     def sentence(self) -> str:
         """Say it.
@@ -190,7 +123,8 @@ class Bias:
             verdict = f"; {LEAST - self.broken} more would tell whether it is off"
         elif self.off:
             verdict = ": it promises too " + ("much" if self.ratio < 1 else "little")
-        return f"{self.construction}, {self.label}: {text}, {tests}{verdict}."
+        cure = f" {self.cure()}" if self.cure() else ""
+        return f"{self.construction}, {self.label}: {text}, {tests}{verdict}.{cure}"
 
 
 def biases(found: Iterable[Ratio]) -> list[Bias]:
@@ -242,7 +176,7 @@ def _bias(key: tuple[str, str], rows: Sequence[Ratio]) -> Bias:
     bounds = x[open_end]
     return Bias(
         *key, tuple(dict.fromkeys(r.failure for r in rows)), len(rows), broken, ratio, low, high,
-        spread, float(np.max(bounds)) if len(bounds) else NAN,
+        spread, float(np.max(bounds)) if len(bounds) else NAN, sum(r.rig_in_it for r in rows),
     )  # fmt: skip
 
 
@@ -298,9 +232,9 @@ class Calibration:
                 "the key of this wall holds a semicolon and cannot carry a factor: rename the wall",
                 where=f"calibration:{construction}, {check}",
             )  # fmt: skip
-        if on and check == STIFFNESS:
+        if on and check == "EA":
             raise InputError(
-                "a stiffness is corrected in the plies of an own wall, not by a factor",
+                "no check asks for EA: correct it in the plies of an own wall, not by a factor",
                 where=f"calibration:{construction}, {check}",
             )  # fmt: skip
         if on and not factor.low < 1.0:
@@ -320,7 +254,8 @@ class Calibration:
             Empty where nothing is on.
         """
         return [
-            f"Calibrated by {f.broken} tests: {f.construction}, {f.label}, promised loads times "
+            f"Calibrated by {f.broken} tests: {f.construction}, {f.label}, "
+            f"{'computed stiffness' if f.check in STIFF else 'promised loads'} times "
             f"{f.low:.2f} (tests {f.ratio:.2f}, spread {100 * f.spread:.0f} %)."
             for f in self.factors
             if (f.construction, f.check) in self.on
@@ -350,25 +285,7 @@ class Calibration:
         return replace(need, factors=replace(need.factors, bench=said))
 
 
-def table(found: Sequence[Ratio]) -> pd.DataFrame:
-    """Ratios as a table.
-
-    Parameters
-    ----------
-    found : sequence of Ratio
-        Of any number of tests.
-
-    Returns
-    -------
-    pandas.DataFrame
-        specimen, construction, kind, failure, check, quantity, measured, promised (SI), ratio,
-        at_least.
-    """
-    import pandas as pd
-
-    columns = ["specimen", "construction", "kind", "failure", "check", "quantity", "measured",
-               "promised", "ratio", "at_least"]  # fmt: skip
-    return pd.DataFrame([{c: getattr(r, c) for c in columns} for r in found], columns=columns)
-
-
-__all__ = ["FAILURE_WORDS", "Bias", "Calibration", "Ratio", "biases", "ratios", "table"]
+__all__ = [
+    "FAILURE_WORDS", "STIFF", "Bias", "Calibration", "Ratio", "biases", "label_of", "ratios",
+    "table",
+]  # fmt: skip

@@ -12,10 +12,13 @@ from tubecalc.checks import CHECKS, evaluate
 from tubecalc.compare_loads import KINDS as LOADS
 from tubecalc.compare_loads import Part, loaded, parts_of
 from tubecalc.errors import InputError
+from tubecalc.loadpoint import NOSE_ANGLE, Patch
+from tubecalc.loadpoint_table import over_axis
 from tubecalc.need import Case, Need
 from tubecalc.testing.reduce_kinds import UNSAID
 from tubecalc.testing.result import TestResult
 from tubecalc.tube import Tube
+from tubecalc.unit_display import show
 
 NAN = math.nan
 NOSE = 0.010  # length of tube under a nose when none is said [m]
@@ -37,7 +40,9 @@ class Promise:
     Attributes
     ----------
     stiffness : float
-        EI, EA or GJ, whichever the kind of test measures; NaN for a ring.
+        EI, EA or GJ, whichever the kind of test measures, as the test would read it: of a beam
+        with its shear, and with the dents under the nose where the travel is the nose's; NaN for a
+        ring.
     quantity : str
         "EI", "EA" or "GJ".
     loads : dict of str to float
@@ -60,6 +65,112 @@ class Promise:
     first_by: str
 
 
+@dataclass(frozen=True)
+class Beyond:
+    """What is in the travel of a beam beside its bending, as computed.
+
+    Attributes
+    ----------
+    bend, shear, dent : float
+        Travel per load [m/N]; dent under the nose and over the supports, 0 where the travel is not
+        the nose's.
+    """
+
+    bend: float
+    shear: float
+    dent: float
+
+    @property
+    def share(self) -> float:
+        """Part of the travel that is no bending [-]."""
+        return 1 - self.bend / (self.bend + self.shear + self.dent)
+
+
+def beyond_bending(result: TestResult, tube: Tube, *, nose: float = NOSE) -> Beyond | None:
+    """What is in the travel of a bending test beside bending, as computed for its tube.
+
+    Parameters
+    ----------
+    result : TestResult
+        A bending test.
+    tube : Tube
+        The specimen.
+    nose : float
+        Length of tube that a nose touches where the test does not say it [m].
+
+    Returns
+    -------
+    Beyond or None
+        None for another kind of test, without a span, or where a span series has shear out.
+
+    Notes
+    -----
+    Three-point bending as `Tube.deflection`, dents at="nose". Four-point bending: Timoshenko beam
+    at the noses, Roark 7th ed. Table 8.1 (MEMORY); its dents are left out.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from tubecalc.testing.reduce import reduce_test
+    >>> data = pd.DataFrame({"travel_mm": np.arange(9.0), "force_N": 100 * np.arange(9.0)})
+    >>> test = reduce_test(data, "three-point", span="200 mm", od="20 mm", wall="1 mm")
+    >>> found = beyond_bending(test, Tube("6061-T6", od="20 mm", wall="1 mm"))
+    >>> found.dent > 0, 0 < found.share < 0.5
+    (True, True)
+    """
+    rig, s = result.rig, tube.sections
+    if not rig.bends or math.isnan(rig.span) or not math.isnan(result.si["GA"]):
+        return None
+    bend, shear = rig.bending_stiffness(1.0) / float(s.EI[0]), 1 / float(s.kGA[0])
+    if result.kind == "four-point":
+        return Beyond(bend, rig.arm / 2 * shear, 0.0)
+    dent = 0.0
+    if result.way == "travel_mm":
+        touch = rig.nose if rig.nose > 0 else nose
+        more = over_axis(s, rig.span, Patch(touch, NOSE_ANGLE))
+        dent = float((more.nose + more.support)[0])
+    return Beyond(bend, rig.span / 4 * shear, dent)
+
+
+def bending_said(result: TestResult, tube: Tube, units: str = "SI") -> list[str]:
+    """What dents and shear make of a bending test, for the figures beside its curve.
+
+    Parameters
+    ----------
+    result : TestResult
+        A test.
+    tube : Tube
+        The specimen.
+    units : str
+        Display system.
+
+    Returns
+    -------
+    list of str
+        Empty where no such part is known, or where it is below 2 % of the travel.
+    """
+    found = beyond_bending(result, tube)
+    if found is None or found.share < 0.02 or not result.si["stiffness"] > 0:
+        return []
+    part = f"shear {100 * found.shear / (found.bend + found.shear + found.dent):.0f} %"
+    if result.kind == "four-point":
+        part += " (dents under the noses are not known here)"
+    elif result.way == "travel_mm":
+        said = result.rig.nose > 0
+        touch = show(result.rig.nose if said else NOSE, "length", units)
+        part += f", dents {100 * found.dent / (found.bend + found.shear + found.dent):.0f} %"
+        part += f" with a nose of {touch}" + ("" if said else " (not said: give its width)")
+    left = 1 / result.si["stiffness"] - found.shear - found.dent
+    out = f"Computed for this tube, the travel holds beside bending: {part}. "
+    if not left > 0:
+        return [f"{out}That is all of what was measured: span, size or construction is wrong."]
+    EI = result.rig.bending_stiffness(1 / left)
+    return [
+        f"{out}With these taken out the test gives EI {show(EI, 'bending_stiffness', units)} "
+        "(grade B); measured over promised compares travel with travel."
+    ]
+
+
 def _case(result: TestResult, nose: float) -> tuple[str, Case, float]:
     """Kind of load of the house, its case with one unit, and the length that travels are for."""
     rig = result.rig
@@ -75,7 +186,8 @@ def _case(result: TestResult, nose: float) -> tuple[str, Case, float]:
         raise InputError("without a span nothing can be promised", where=f"{result.name}:span")
     if result.kind == "column":
         return "buckling", Case("strut", load=-1.0, span=rig.span, ends=rig.ends), rig.span
-    case = Case("three-point", load=1.0, span=rig.span, roller_width=nose)
+    touch = rig.nose if rig.nose > 0 else nose
+    case = Case("three-point", load=1.0, span=rig.span, roller_width=touch)
     if result.kind == "four-point":
         case = replace(case, kind="four-point", inner_span=rig.inner)
     return "bending", case, rig.span
@@ -91,7 +203,7 @@ def promise(result: TestResult, tube: Tube, *, nose: float = NOSE) -> Promise:
     tube : Tube
         The specimen, as measured.
     nose : float
-        Length of tube that each nose touches [m].
+        Length of tube that each nose touches where the test does not say it [m].
 
     Returns
     -------
@@ -126,8 +238,10 @@ def promise(result: TestResult, tube: Tube, *, nose: float = NOSE) -> Promise:
     parts = [_worst(p, parts) for p in {p.check: p for p in parts}.values()]
     out = loaded(tube.candidates, replace(LOADS[kind], case=case), parts, span)
     loads = {p.check: float(p.load[0]) for p in parts if np.isfinite(p.load[0])}
+    more = beyond_bending(result, tube, nose=nose)
+    stiffness = float(getattr(s, quantity)[0]) * (1.0 if more is None else 1 - more.share)
     return Promise(
-        float(getattr(s, quantity)[0]), quantity, loads,
+        stiffness, quantity, loads,
         frozenset(p.check for p in parts if p.early), float(out.last[0]), float(out.first[0]),
         out.last_by[0], out.first_by[0],
     )  # fmt: skip

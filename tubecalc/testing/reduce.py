@@ -49,6 +49,8 @@ def reduce_test(
     linear: tuple[Any, Any] | None = None,
     peak_at: Any = None,
     load_factor: Any = None,
+    nose: Any = None,
+    batch: str | None = None,
     name: str | None = None,
 ) -> TestResult:
     """Reduce one test.
@@ -86,6 +88,10 @@ def reduce_test(
         Travel where the straight part begins and ends.
     load_factor : float or str, optional
         What the recorded load is multiplied by: calibration of its cell [-].
+    nose : str or Quantity, optional
+        Length of tube that a nose of a bending test touches, along the tube.
+    batch : str, optional
+        Batch that the specimen is from.
     name : str, optional
         Of the specimen.
 
@@ -121,7 +127,8 @@ def reduce_test(
         raise unknown_key("failure", failure, FAILURES, f"{said}:failure")
     given = given_of(
         curve, said, kind=kind, span=span, od=od, wall=wall, bore=id, gauge_length=gauge_length,
-        inner_span=inner_span, ends=ends, at=at, origin=origin, linear=linear, peak_at=peak_at,
+        inner_span=inner_span, nose=nose, ends=ends, at=at, origin=origin,
+        linear=linear, peak_at=peak_at,
     )  # fmt: skip
     rig = given.rig
     curve, notes = scaled(curve, load_factor, said)
@@ -156,6 +163,7 @@ def reduce_test(
     result = TestResult(
         said, kind, rig, failure or "", open_end, tuple(dict.fromkeys(notes)), found,
         first.path.way, si, turned, loadings, load_unit, travel_unit,
+        steel is not None, str(batch or "").strip(),
     )  # fmt: skip
     return corrected(result, spans) if spans is not None else result
 

@@ -47,7 +47,8 @@ class Given:
 
 def given_of(
     curve: Any, where: str, *, kind: str, span: Any, od: Any, wall: Any, bore: Any,
-    gauge_length: Any, inner_span: Any, ends: Any, at: str, origin: Any, linear: Any, peak_at: Any,
+    gauge_length: Any, inner_span: Any, nose: Any, ends: Any, at: str, origin: Any, linear: Any,
+    peak_at: Any,
 ) -> Given:  # fmt: skip
     """Read what was told of a test.
 
@@ -57,7 +58,7 @@ def given_of(
         The lines above the columns may name span and gauge length.
     where : str
         Name of the specimen.
-    kind, span, od, wall, bore, gauge_length, inner_span, ends, at, origin, linear, peak_at
+    kind, span, od, wall, bore, gauge_length, inner_span, nose, ends, at, origin, linear, peak_at
         As in `reduce_test`.
 
     Returns
@@ -90,7 +91,8 @@ def given_of(
     if kind == "four-point" and math.isnan(inner) and not math.isnan(span_m):
         inner = span_m / 3
         notes.append("The noses are taken to stand at the thirds of the span.")
-    rig = Rig(kind, span_m, inner, gauge_m, outside, thick, ends, at == "nose")
+    touch = length(nose, "nose")
+    rig = Rig(kind, span_m, inner, gauge_m, outside, thick, ends, at == "nose", touch)
     check_rig(rig, where)
     way = "angle" if kind == "torsion" else "length"
 

@@ -44,6 +44,8 @@ class Rig:
         Ends of a column.
     at_nose : bool
         Whether the travel of four-point bending is that of the noses, not of the middle.
+    nose : float
+        Length of tube that a nose of a bending test touches [m].
     """
 
     kind: str
@@ -54,6 +56,7 @@ class Rig:
     wall: float = NAN
     ends: str | float = "pinned-pinned"
     at_nose: bool = True
+    nose: float = NAN
 
     @property
     def area(self) -> float:
@@ -160,6 +163,11 @@ def check_rig(rig: Rig, where: str) -> None:
         raise InputError(
             "the wall is thicker than the radius", where=f"{where}:wall",
             got=f"{rig.wall * 1e3:.4g} mm on {rig.od * 1e3:.4g} mm OD",
+        )  # fmt: skip
+    if rig.nose > 0.5 * rig.span:
+        raise InputError(
+            "the nose is wider than half of the span", where=f"{where}:nose",
+            got=f"{rig.nose * 1e3:.4g} mm on a span of {rig.span * 1e3:.4g} mm",
         )  # fmt: skip
     if rig.inner >= rig.span:
         raise InputError(

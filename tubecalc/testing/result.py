@@ -79,6 +79,10 @@ class TestResult:
         Slope of each loading of a test with loops, SI.
     load_unit, travel_unit : str
         Units of the file.
+    framed : bool
+        Whether the frame is taken out of the travel.
+    batch : str
+        Batch that the specimen is from; "" where it is not told.
     """
 
     __test__ = False  # not a test of pytest's
@@ -96,6 +100,8 @@ class TestResult:
     loadings: tuple[float, ...] = ()
     load_unit: str = "N"
     travel_unit: str = "mm"
+    framed: bool = False
+    batch: str = ""
 
     def _q(self, key: str, si: str, unit: str) -> Any:
         from tubecalc.units import Q_
@@ -228,6 +234,7 @@ class TestResult:
 
         return {
             "specimen": self.name, "kind": self.kind,
+            **({"batch": self.batch} if self.batch else {}),
             "failure": self.failure, "at_least": self.peak_is_at_least,
             **both("peak", load), **both("first_drop", load), **both("yield_departure", load),
             **both("yield_offset", load), **both("stiffness", slope, per),
