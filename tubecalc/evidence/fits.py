@@ -33,6 +33,19 @@ def _tube(row: Row) -> float | None:
     return tube_tolerance(name, float(size) * 1e-3)
 
 
+@register(r"ISO1127-[DT]\d-")
+def _class(row: Row) -> float | None:
+    """Share of a size so large, or least value at a size so small, that it alone counts."""
+    _, name, which = row.id.split("-")
+    return tube_tolerance(name, 1e3) / 1e3 if which == "share" else tube_tolerance(name, 1e-9)
+
+
+@register(r"GALVSTEP-")
+def _steps(row: Row) -> float | None:
+    one, two = row.inputs.split("; ")
+    return float(galvanic(one, two).steps)
+
+
 @register(r"GALV-")
 def _pair(row: Row) -> float | None:
     one, two, where = row.inputs.split("; ")

@@ -11,12 +11,14 @@ from tubecalc.checks.column import bowed_load, critical_load
 from tubecalc.checks.stiffness import deflection
 from tubecalc.evidence.book import Row, register
 from tubecalc.evidence.inputs import given, has
+from tubecalc.evidence.laminates import stack_of
 from tubecalc.evidence.sections import section_property
 from tubecalc.evidence.tubes import Beam, isotropic, peak_stress, si, size
 from tubecalc.loads import flexure
 from tubecalc.materials import Metal, get_metal, materials
 from tubecalc.need import Case
 from tubecalc.section import Sections, shear_coefficient
+from tubecalc.tube import Tube
 
 _ONE = np.ones(1)
 _METALS = {"304": "304-annealed", "6063-T6": "6063-T6", "6061-T6": "6061-T6",
@@ -137,6 +139,21 @@ def _bend_radius(row: Row) -> float | None:
     od, strain = given(row.inputs, "D", "mm"), given(row.inputs, "eps")
     tube = isotropic(od, od / 10, 200e9, yield_strength=strain * 200e9)
     return si(tube.EI) / float(tube.sections.unit["bending"].broken[0])
+
+
+@register(r"CORNELL-HW7-Nxy")
+def _shear_flow(row: Row) -> float | None:
+    """Flow at the mean radius that turns as the shear stresses of all plies do together."""
+    wall, radius = stack_of(row.inputs), given(row.inputs, "mean radius", "mm")
+    table = Tube(wall, od=f"{2 * radius + wall.t!r} m").ply_stress(torque="1 kN m")
+    turn = np.radians(table["angle"].to_numpy())
+    along, across, shear = (1e6 * table[f"{k}_MPa"].to_numpy()
+                            for k in ("sigma1", "sigma2", "tau12"))  # fmt: skip
+    stress = np.sin(turn) * np.cos(turn) * (along - across) + np.cos(2 * turn) * shear
+    edges = radius - wall.t / 2 + np.cumsum([0.0, *(x.thickness for x in wall.plies)])
+    faces = np.repeat(edges, 2)[1:-1]  # inner and outer one of each ply
+    turning = (stress * (faces / radius) ** 2).reshape(-1, 2).mean(axis=1)
+    return float(np.sum(turning * np.diff(edges)))
 
 
 # --- thick walls and rings --------------------------------------------------------------------
