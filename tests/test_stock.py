@@ -314,9 +314,12 @@ def test_one_column_for_both_sizes() -> None:
 
 
 def test_a_bare_diameter_and_doubled_columns_are_told() -> None:
-    stock = read("Ref,Diameter mm,ID mm,Wall mm,OD mm,Outside dia mm\na,12,10,1,12,13\n")
+    stock = read(
+        "Ref,Diameter mm,ID mm,Wall mm,OD mm,Outside dia mm\na,12,10,1,12,12\nb,12,10,1,12,13\n"
+    )
     assert kept(stock) == {"a": (12.0, 1.0)}
-    assert '"OD mm" is read' in said(stock, 0)
+    assert '"OD mm" is read where they agree' in said(stock, 0)
+    assert '"OD mm" says 12 mm and "Outside dia mm" 13 mm' in said(stock, 3)
     stock = read("Ref,Diameter mm,ID mm,Wall mm\na,12,10,1\n")
     assert "Diameter mm: does not say outside or inside" in said(stock, 0)
 

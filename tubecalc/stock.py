@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError, unknown_key
-from tubecalc.stock_header import SIZES, Header, find_header, length_unit
+from tubecalc.stock_header import SIZES, Column, Header, find_header, length_unit
+from tubecalc.stock_parts import Part, parts, unit_above
 from tubecalc.stock_read import Row, Sheet, load
-from tubecalc.stock_rows import Context, Problem, read_row
+from tubecalc.stock_reader import Context, Problem, fold
+from tubecalc.stock_rows import read_row
 from tubecalc.stock_tables import GAUGES
 from tubecalc.unit_text import split_quantity
 
@@ -26,6 +28,7 @@ COLUMNS = (
 )
 _TEXT = ("id", "construction", "currency", "note")
 _ANSWERS = ("od", "id", "wall", "length", "gauge", "construction", "currency")
+_PAGE = re.compile(r"(page|seite|sheet|blatt)\b", re.IGNORECASE)
 _TOTAL = re.compile(r"(grand |sub)?-?\s*totals?\b.*|sum\b.*", re.IGNORECASE)
 
 
@@ -117,7 +120,31 @@ def read_stock(
     answers = _answers(assume or {})
     label, sheets = load(path, name)
     sheet, header, others = _choose(sheets, label)
-    units, remarks = _units(sheet, header, answers)
+    problems: list[Problem] = []
+    records: list[dict[str, Any]] = []
+    told: list[str] = []
+    for part in parts(sheet, header):
+        more, said, words = _read_part(sheet, part, answers, known)
+        records += more
+        problems += [p for p in said if p not in problems]
+        told.append(words)
+    records, repeats = _once(records)
+    problems += repeats + _others(others, records)
+    if not records and not any(problem.refused for problem in problems):
+        problems.append(Problem(0, "", "no tube stands below the headings", refused=False))
+    problems.sort(key=lambda problem: problem.row)
+    refused = len({p.row for p in problems if p.refused})
+    count = f"tubes read: {len(records)}, rows refused: {refused}"
+    words = "; ".join([f"{label}: {sheet.understood}", *told, count]) + "."
+    return Stock(_frame(records), problems, words, label)
+
+
+def _read_part(
+    sheet: Sheet, part: Part, answers: dict[str, str], known: Mapping[str, str] | None
+) -> tuple[list[dict[str, Any]], list[Problem], str]:
+    """Read one table of the sheet: its tubes, what is to be said, how it was understood."""
+    header = part.header
+    units, remarks = _units(sheet, part, answers)
     context = Context(
         units=units,
         gauge=_gauge(header, answers),
@@ -126,23 +153,34 @@ def read_stock(
         construction=answers.get("construction", ""),
         currency=answers.get("currency") or _currency(header),
     )
-    problems = _list_problems(header, context)
     records: list[dict[str, Any]] = []
+    problems: list[Problem] = []
     skipped: list[str] = []
+    grouped = False
     titles = next(tuple(c.text for c in r.cells) for r in sheet.rows if r.number == header.row)
-    for row in sheet.rows[header.first :]:
-        reason = _skip(row, header, titles)
+    indices = {column.index for column in header.columns.values()}
+    for row in part.rows:
+        if part.shared and not any(row.cell(index).text for index in indices):
+            continue  # only the table beside has this row
+        reason, group = _skip(row, header, titles)
+        if group and "construction" not in header.columns:
+            key = context.folded.get(fold(group), "")
+            grouped = grouped or bool(key)
+            context = replace(context, construction=key or answers.get("construction", ""))
+            reason = f'("{group}") names the construction of the rows below' if key else reason
         if reason is not None:
             skipped += [f"row {row.number} {reason}"] if reason else []
             continue
         record, said = read_row(row, header, context)
         problems += said
         records += [record] if record is not None else []
-    records, repeats = _once(records)
-    problems += repeats + _others(others, records)
-    problems.sort(key=lambda problem: problem.row)
-    told = _told(label, sheet, header, remarks, skipped, len(records), problems)
-    return Stock(_frame(records), problems, told, label)
+    known_kind = grouped or any(record["construction"] for record in records)
+    known_kind = known_kind or bool(answers.get("construction"))
+    return (
+        records,
+        _list_problems(header, known_kind) + problems,
+        _told(header, remarks, skipped, part.first),
+    )
 
 
 def _answers(assume: Mapping[str, str]) -> dict[str, str]:
@@ -172,10 +210,9 @@ def _choose(sheets: list[list[Sheet]], label: str) -> tuple[Sheet, Header, list[
     )
 
 
-def _units(
-    sheet: Sheet, header: Header, answers: dict[str, str]
-) -> tuple[dict[str, str], list[str]]:
-    """Unit of each size column: its own, the answer, or that of the sizes beside it."""
+def _units(sheet: Sheet, part: Part, answers: dict[str, str]) -> tuple[dict[str, str], list[str]]:
+    """Unit of each size column: its own, the answer, that of all sizes or of those beside it."""
+    header = part.header
     stated = {
         role: unit
         for role in (*SIZES, "length")
@@ -184,19 +221,30 @@ def _units(
     units = {**{k: v for k, v in answers.items() if k in (*SIZES, "length")}, **stated}
     beside = {stated[role] for role in SIZES if role in stated}
     remarks = []
+    unit, line = unit_above(sheet, header)
+    for role in (*SIZES, "length", "description"):
+        column = header.columns.get(role)
+        if not unit or column is None or role in units or _is_gauge(header, column):
+            continue
+        units["od" if role == "description" else role] = unit
+        remarks.append(f'"{column.heading}" is read in {unit}, as "{line[:60]}" above says')
     for role in SIZES:
         column = header.columns.get(role)
         if column is None or role in units or len(beside) != 1:
             continue
-        if column.heading == getattr(header.columns.get("gauge"), "heading", None):
+        if _is_gauge(header, column) or "unit" in header.columns:
             continue
-        own = {_own_unit(row.cell(column.index).text) for row in sheet.rows[header.first :]}
+        own = {_own_unit(row.cell(column.index).text) for row in part.rows}
         if own - {""} <= beside:
             units[role] = next(iter(beside))
             remarks.append(
                 f'"{column.heading}" names no unit, read in {units[role]} like the others'
             )
     return units, remarks
+
+
+def _is_gauge(header: Header, column: Column) -> bool:
+    return "gauge" in header.columns and header.columns["gauge"].index == column.index
 
 
 def _own_unit(text: str) -> str:
@@ -231,32 +279,35 @@ def _default_known() -> dict[str, str]:
     return {**names, **({"304": "304-annealed"} if "304-annealed" in everything else {})}
 
 
-def _list_problems(header: Header, context: Context) -> list[Problem]:
+def _list_problems(header: Header, known_kind: bool) -> list[Problem]:
     """Say what concerns the whole list."""
     out = [Problem(0, "", remark, refused=False) for remark in header.remarks]
     if "diameter" in header.columns and "od" not in header.columns:
         heading = header.columns["diameter"].heading
         out.append(Problem(0, heading, "does not say outside or inside; it was not read", False))
-    if "construction" not in header.columns and not context.construction:
+    if "price per length" in header.columns:
+        heading = header.columns["price per length"].heading
+        out.append(Problem(0, heading, "is no price of a piece; it was not read", False))
+    if "construction" not in header.columns and not known_kind:
         out.append(Problem(0, "", "no column names the construction of the tubes", refused=False))
     return out
 
 
-def _skip(row: Row, header: Header, titles: tuple[str, ...]) -> str | None:
-    """Reason to pass over a row in silence or with a word; None for a row to read."""
+def _skip(row: Row, header: Header, titles: tuple[str, ...]) -> tuple[str | None, str]:
+    """Reason to pass over a row ("" in silence, None for a row to read) and its lone text."""
     if row.blank:
-        return ""
+        return "", ""
     texts = [cell.text for cell in row.cells if cell.text]
     if _TOTAL.fullmatch(texts[0]):
-        return f'("{texts[0]}") is a total'
+        return f'("{texts[0]}") is a total', ""
     if tuple(cell.text for cell in row.cells) == titles:
-        return "repeats the headings"
+        return "repeats the headings", ""
     sized = [
         header.columns[role].index for role in (*SIZES, "description") if role in header.columns
     ]
     if len(texts) == 1 and not any(row.cell(index).text for index in sized):
-        return f'holds only "{texts[0][:60]}"'
-    return None
+        return f'holds only "{texts[0][:60]}"', "" if _PAGE.match(texts[0]) else texts[0]
+    return None, ""
 
 
 def _once(records: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], list[Problem]]:
@@ -303,31 +354,21 @@ def _frame(records: list[dict[str, Any]]) -> pd.DataFrame:
     return table.astype({**kinds, "row": "int64"})
 
 
-def _told(
-    label: str,
-    sheet: Sheet,
-    header: Header,
-    remarks: list[str],
-    skipped: list[str],
-    kept: int,
-    problems: list[Problem],
-) -> str:
-    """Say how the list was read."""
+def _told(header: Header, remarks: list[str], skipped: list[str], first: bool) -> str:
+    """Say how one table was read."""
     columns = [
         f'{role} from "{c.heading}"'
         + (f" in {c.unit}" if c.unit and c.unit not in c.heading else "")
         for role, c in header.columns.items()
-        if role not in ("diameter", "gauge")
+        if role not in ("diameter", "gauge", "price per length")
     ]
-    above = f", {header.row - 1} rows above it passed over" if header.row > 1 else ""
+    above = f", {header.row - 1} rows above it passed over" if first and header.row > 1 else ""
     units = f", units in row {header.units_row}" if header.units_row else ""
-    refused = len({p.row for p in problems if p.refused})
-    parts = [
-        f"{label}: {sheet.understood}; headings in row {header.row}{units}{above}",
+    said = [
+        f"headings in row {header.row}{units}{above}",
         ", ".join(columns),
         *remarks,
         f"not used: {', '.join(header.unused)}" if header.unused else "",
         *skipped,
-        f"tubes read: {kept}, rows refused: {refused}",
     ]
-    return "; ".join(part for part in parts if part) + "."
+    return "; ".join(part for part in said if part)

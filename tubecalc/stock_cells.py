@@ -29,8 +29,22 @@ _PIPE = re.compile(
     re.IGNORECASE,
 )
 _DN = re.compile(r"dn\s*(?P<dn>\d{1,3})\s*,?\s*(?:sch(?:edule|\.)?\s*(?P<sch>\d{1,3})s?)?", re.I)
-_TOLERANCE = re.compile(r"(.+?)\s*(?:±|\+/-|\+-)\s*([\d.]+)\s*(\S*)")
-_SEVERAL = re.compile(r"[&();]|,(?!\d)|\b(or|and|to)\b|\d\s*-\s*\d+(?!\d*\s*/)|\d\s*/.*\d\s*/")
+_TOLERANCE = re.compile(
+    r"(.+?)\s*(?:±|\+/-|\+-)\s*([\d.]+)\s*(\S*)"
+    r"|(.+?)\s+([-+][\d.]+\s*/\s*[-+]?[\d.]+)\s*([a-z\"]*)",
+    re.IGNORECASE,
+)
+_ABOUT = re.compile(
+    r"(ca\.?|circa|~|≈|approx\.?|about|abt\.?|etwa|env\.?|[<>≤≥]=?|max\.?|min\.?|up to|bis)\s*\d.*"
+    r"|\d.*\?",
+    re.IGNORECASE,
+)
+_FOOTNOTE = re.compile(r"[*†‡¹²³⁴⁵⁶⁷⁸⁹]+$")
+_THOUSANDS = re.compile(r"(?<=\d)['’](?=\d{3}(?![\d\"]))")  # 1'234 as written in Switzerland
+_SEVERAL = re.compile(
+    r"[&();…]|\.\.|,(?!\d)|\b(or|and|to)\b|\d\s*-\s*\d+(?!\d*\s*/)|\d\s*/.*\d\s*/"
+)
+_MILS = re.compile(r"(?<=\d)\s*mils?\b\.?", re.IGNORECASE)  # of an inch; an angle elsewhere
 _DECORATION = re.compile(r"^[ø⌀]\s*|\s*\b(od|id|o/d|i/d|wall|wt|thk|bore)\.?$", re.IGNORECASE)
 
 
@@ -75,6 +89,8 @@ def _refuse_sort(cell: Cell) -> None:
             f"holds the formula {cell.text} without a stored value; "
             "open and save the file in a spreadsheet, or write the number"
         )
+    if cell.sort == "struck":
+        raise InputError(f'"{cell.text}" is struck out')
     if cell.sort == "error":
         raise InputError(f'holds "{cell.text}", which is not a size')
 
@@ -101,6 +117,7 @@ def gauge(text: str, system: str, *, bare: bool) -> Size | None:
     InputError
         If the gauge is not named or not in the tables.
     """
+    text = re.sub(r"\b([a-z])\.([a-z])\.([a-z])\.?(?![a-z])", r"\1\2\3", text, flags=re.I)  # S.W.G.
     match, first = _GAUGE.fullmatch(text), _NAMED_FIRST.fullmatch(text)
     if match or first:
         number, mark = (match[1], match[2]) if match else (first[2], first[1])  # type: ignore[index]
@@ -146,12 +163,17 @@ def size(cell: Cell, unit: str, example: str = "OD mm") -> Size | None:
     if cell.text.lower() in MISSING:
         return None
     _refuse_sort(cell)
-    text = _DECORATION.sub("", cell.text).strip()
+    text = _MILS.sub(" thou", _DECORATION.sub("", cell.text).strip())
+    if _ABOUT.fullmatch(text):
+        raise InputError(f'"{cell.text}" is no exact size; write the size itself')
+    if _FOOTNOTE.search(text):
+        raise InputError(f'"{cell.text}" carries a mark of a footnote; write the size alone')
     tolerance = _TOLERANCE.fullmatch(text)
     note = ""
     if tolerance:
-        text = f"{tolerance[1]} {tolerance[3]}".strip()
-        note = f"tolerance ±{tolerance[2]}"
+        text = f"{tolerance[1] or tolerance[4]} {tolerance[3] or tolerance[6] or ''}".strip()
+        note = f"tolerance {'±' + tolerance[2] if tolerance[2] else tolerance[5]}"
+    text = _THOUSANDS.sub("", text)
     if _SEVERAL.search(text):
         raise InputError(f'"{cell.text}" is not one size')
     number, own = split_quantity(text)
@@ -254,6 +276,9 @@ def price(cell: Cell) -> tuple[float, str] | None:
     text = cell.text
     if text.lower() in MISSING:
         return None
+    text = re.sub(r"[.,](-{1,2}|–|—)(?=\s|$)", "", text)  # 45,- and 22.--
+    if re.search(r"\d\.\d{3},\d{2}(?!\d)", text):  # 1.234,50 can only be read in one way
+        text = text.replace(".", "").replace(",", ".")
     match = re.fullmatch(
         r"([€£$]|[A-Z]{3})?\s*(\d{1,3}(?:[, ]\d{3})+(?:\.\d{2})|\d+(?:\.\d+)?)\s*([€£$]|[A-Z]{3})?",
         text,

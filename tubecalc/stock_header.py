@@ -6,9 +6,10 @@ import re
 from dataclasses import dataclass, field, replace
 
 from tubecalc.stock_read import Row, Sheet
+from tubecalc.stock_words import PER_LENGTH, heading_role
 from tubecalc.unit_tables import KINDS, parse_unit
 
-__all__ = ["SIZES", "Column", "Header", "find_header", "length_unit"]
+__all__ = ["SIZES", "Column", "Header", "find_header", "header_at", "length_unit"]
 
 SIZES = ("od", "id", "wall")
 _LOOK = 40  # rows searched for the header
@@ -22,7 +23,7 @@ _ROLES: dict[str, str] = {  # the first that matches the folded header names the
     "id": rf"id|i/d|{_IN}( {_DIA})?|{_DIA} {_IN}|{_IN} ø|bore( {_DIA})?|tube id",
     "gauge": r"(wall )?ga(u)?ge|swg|bwg",
     "wall": r"(tube )?wall( (thickness|thk|th))?|wt|w/t|thickness|thk|t",
-    "length": r"(stock |bar |piece )?(length|len|lg)|l",
+    "length": r"(stock |bar |piece )?(lengths?|len|lg)|l",
     "quantity": r"(stock )?(qty|quantity)|pieces|pcs|(in |on )?stock|on hand|no off|count",
     "price": r"(unit |list )?price( each)?|cost( each)?|each|price per (piece|length|pc)",
     "currency": r"currency|cur|ccy",
@@ -44,11 +45,12 @@ class Column:
     index: int
     heading: str
     unit: str = ""
+    rank: str = ""  # "actual" or "nominal", where the heading says it of a size
 
 
 @dataclass(frozen=True)
 class Header:
-    """The understood heading of a sheet."""
+    """The understood heading of a sheet; further tables beside it in `beside`."""
 
     row: int
     first: int
@@ -56,11 +58,15 @@ class Header:
     unused: tuple[str, ...] = ()
     remarks: tuple[str, ...] = field(default_factory=tuple)
     units_row: int = 0
+    twins: tuple[Column, ...] = ()  # further columns of a size, to be compared
+    beside: tuple[Header, ...] = ()
 
     @property
     def usable(self) -> bool:
         """Whether sizes can be found below it."""
-        return bool({"od", "id", "description"} & set(self.columns)) and len(self.columns) > 1
+        named = set(self.columns)
+        sized = {"od", "id", "description"} & named or {"diameter", "wall"} <= named
+        return bool(sized) and len(named) > 1
 
 
 def _fold(text: str) -> str:
@@ -95,12 +101,22 @@ def _column(index: int, heading: str) -> Column:
     if re.search(r"[€£$]", heading):
         folded = re.sub(r"[€£$]", "", folded).strip() or "price"
         unit = unit or next(code for mark, code in _CURRENCY.items() if mark in heading)
-    for role, pattern in _ROLES.items():
-        if re.fullmatch(pattern, folded):
-            if role == "gauge" and folded in ("swg", "bwg"):
-                unit = folded.upper()
-            return Column(role, index, heading, unit)
-    return Column("", index, heading)
+    rank, folded = _rank(folded)
+    role = next((role for role, words in _ROLES.items() if re.fullmatch(words, folded)), "")
+    role = role or heading_role(folded)
+    if role == "gauge" and folded in ("swg", "bwg"):
+        unit = folded.upper()
+    if PER_LENGTH.search(heading):
+        return Column("price per length", index, heading, unit)
+    return Column(role, index, heading, unit if role else "", rank if role in SIZES else "")
+
+
+def _rank(folded: str) -> tuple[str, str]:
+    """Part "actual od" and "nominal od" into the rank of the size and its name."""
+    match = re.fullmatch(r"(actual|act|measured|ist|nominal|nom|nenn)[- ]*(.+)", folded)
+    if match is None or "bore" in match[2]:
+        return "", folded
+    return ("nominal" if match[1][0] == "n" else "actual"), match[2]
 
 
 def _headings(sheet: Sheet, at: int) -> list[str]:
@@ -128,9 +144,10 @@ def _units_row(row: Row, columns: list[Column]) -> list[str] | None:
     return found if units and len(other) == len(plain) else None
 
 
-def _assign(columns: list[Column]) -> tuple[dict[str, Column], list[str], list[str]]:
+def _assign(columns: list[Column]) -> Header:
     """One column per role; doubled roles are named, a lone "ID" of references is settled."""
     chosen: dict[str, Column] = {}
+    twins: list[Column] = []
     unused, remarks = [], []
     for column in columns:
         twin = chosen.get(column.role)
@@ -142,14 +159,33 @@ def _assign(columns: list[Column]) -> tuple[dict[str, Column], list[str], list[s
             plain, sized = (column, twin) if twin.unit else (twin, column)
             chosen["id"], chosen["ref"] = sized, replace(plain, role="ref")
         else:
-            unused.append(column.heading)
+            kept, other = twin, column
+            if "actual" in (column.rank, twin.rank) and column.rank != twin.rank:
+                kept, other = (twin, column) if twin.rank == "actual" else (column, twin)
+            elif column.role in SIZES:
+                twins.append(column)
+            chosen[column.role] = kept
+            where = " where they agree" if twins[-1:] == [column] else ""
+            unused.append(other.heading)
             remarks.append(
                 f'columns "{twin.heading}" and "{column.heading}" say the same; '
-                f'"{twin.heading}" is read'
+                f'"{kept.heading}" is read{where}'
             )
     if "gauge" in chosen and "wall" not in chosen:
         chosen["wall"] = replace(chosen["gauge"], role="wall")
-    return chosen, unused, remarks
+    return Header(0, 0, chosen, tuple(unused), tuple(remarks), twins=tuple(twins))
+
+
+def _side_by_side(columns: list[Column]) -> list[list[Column]]:
+    """Part columns whose headings repeat as a whole: tables beside each other."""
+    named = [column for column in columns if column.role]
+    roles = [column.role for column in named]
+    for period in range(2, len(roles) // 2 + 1):
+        first = roles[:period]
+        repeats = len(roles) % period == 0 and first * (len(roles) // period) == roles
+        if repeats and len(set(first)) == period and "ref" in first and set(first) & set(SIZES):
+            return [named[at : at + period] for at in range(0, len(named), period)]
+    return [columns]
 
 
 def _settle_id(sheet: Sheet, header: Header) -> Header:
@@ -179,21 +215,44 @@ def find_header(sheet: Sheet) -> Header | None:
         None where no row names an outside or inside diameter or a description.
     """
     best: Header | None = None
-    for at, row in enumerate(sheet.rows[:_LOOK]):
-        if sum(bool(cell.text) for cell in row.cells) < 2:
-            continue
-        columns = [_column(i, text) for i, text in enumerate(_headings(sheet, at))]
-        first, units_row = at + 1, 0
-        if first < len(sheet.rows):
-            units = _units_row(sheet.rows[first], columns)
-            if units is not None:
-                columns = [
-                    replace(c, unit=c.unit or length_unit(u) or u.strip("[]() -–"))
-                    for c, u in zip(columns, units, strict=False)
-                ]
-                units_row, first = sheet.rows[first].number, first + 1
-        chosen, unused, remarks = _assign(columns)
-        header = Header(row.number, first, chosen, tuple(unused), tuple(remarks), units_row)
-        if header.usable and (best is None or len(header.columns) > len(best.columns)):
+    for at in range(min(_LOOK, len(sheet.rows))):
+        header = header_at(sheet, at)
+        if header and (best is None or len(header.columns) > len(best.columns)):
             best = header
     return _settle_id(sheet, best) if best else None
+
+
+def header_at(sheet: Sheet, at: int) -> Header | None:
+    """Read one row as a row of headings.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The cells.
+    at : int
+        Position of the row in the sheet.
+
+    Returns
+    -------
+    Header or None
+        None where the row names no sizes.
+    """
+    row = sheet.rows[at]
+    if sum(bool(cell.text) for cell in row.cells) < 2:
+        return None
+    columns = [_column(i, text) for i, text in enumerate(_headings(sheet, at))]
+    first, units_row = at + 1, 0
+    if first < len(sheet.rows):
+        units = _units_row(sheet.rows[first], columns)
+        if units is not None:
+            columns = [
+                replace(c, unit=c.unit or length_unit(u) or u.strip("[]() -–"))
+                for c, u in zip(columns, units, strict=False)
+            ]
+            units_row, first = sheet.rows[first].number, first + 1
+    tables = [
+        replace(_assign(block), row=row.number, first=first, units_row=units_row)
+        for block in _side_by_side(columns)
+    ]
+    header = replace(tables[0], beside=tuple(tables[1:]))
+    return header if header.usable else None

@@ -6,6 +6,7 @@ import ast
 import csv
 import datetime
 import io
+import math
 import operator
 import re
 from dataclasses import dataclass, field, replace
@@ -19,6 +20,7 @@ __all__ = ["EMPTY", "Cell", "Row", "Sheet", "load"]
 
 _SEPARATORS = {";": "semicolon", "\t": "tab", ",": "comma", "|": "bar"}
 _FORMAT_UNIT = re.compile(r'[\d#?]\s*"\s*(mm|cm|m|in|ft)\s*"')
+_UNSEEN = dict.fromkeys((0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, 0xAD))  # marks of no width
 _REFERENCE = re.compile(r"\$?([A-Z]{1,3})\$?([0-9]{1,7})")
 _OPERATORS: dict[type, Any] = {
     ast.Add: operator.add,
@@ -111,6 +113,8 @@ def load(source: str | Path | bytes, name: str | None) -> tuple[str, list[list[S
     if data[:4] == b"\xd0\xcf\x11\xe0":
         raise InputError("is an old .xls workbook; save it as .xlsx or CSV", where=label)
     text, encoding = _decode(data, label)
+    if re.match(r"\s*(<!doctype\s+html|<html|<table|<\?xml)", text, re.IGNORECASE):
+        raise InputError("is a web page or XML; save it as .xlsx or CSV", where=label)
     refuse_rows(max(text.count("\n"), text.count("\r")), label)
     return label, [[_split(text, mark, encoding) for mark in _SEPARATORS]]
 
@@ -138,7 +142,7 @@ def _split(text: str, mark: str, encoding: str) -> Sheet:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
     try:
         for values in reader:
-            cells = tuple(Cell(" ".join(value.split())) for value in values)
+            cells = tuple(Cell(_clean(value)) for value in values)
             torn = any(mark in value and "\n" in value for value in values)
             rows.append(Row(start, cells, torn_to=reader.line_num if torn else 0))
             start = reader.line_num + 1
@@ -147,6 +151,11 @@ def _split(text: str, mark: str, encoding: str) -> Sheet:
     comma = mark != "," and _has_decimal_comma(rows, mark)
     words = f"{encoding} text, {_SEPARATORS[mark]} separated"
     return Sheet("", tuple(rows), words + (", decimal comma" if comma else ""), comma)
+
+
+def _clean(text: str) -> str:
+    """Text with single blanks and without marks that cannot be seen."""
+    return " ".join(text.translate(_UNSEEN).split())
 
 
 def _has_decimal_comma(rows: list[Row], mark: str) -> bool:
@@ -194,10 +203,12 @@ def _extent(sheet: Any, label: str) -> tuple[int, int]:
 def _sheet(stored: Any, written: Any, label: str) -> Sheet:
     rows = []
     high, wide = _extent(written, label)
+    below = _merged_down(written, high)
     for cells in written.iter_rows(max_row=high, max_col=wide) if high else ():
         number = cells[0].row
         hidden = bool(written.row_dimensions[number].hidden)
-        rows.append(Row(number, tuple(_cell(c, stored, written) for c in cells), hidden))
+        read = (_cell(below.get((number, c.column), c), stored, written) for c in cells)
+        rows.append(Row(number, tuple(read), hidden))
     spans: dict[int, tuple[str, ...]] = {}
     for merged in written.merged_cells.ranges:
         if merged.min_row > high or merged.min_col > wide:
@@ -210,6 +221,17 @@ def _sheet(stored: Any, written: Any, label: str) -> Sheet:
     words = f'sheet "{written.title}"' + (" (hidden)" if written.sheet_state != "visible" else "")
     words += f", hidden columns {', '.join(letters)}" if letters else ""
     return Sheet(written.title, tuple(rows), words, spans=spans)
+
+
+def _merged_down(sheet: Any, high: int) -> dict[tuple[int, int], Any]:
+    """First cell of words merged over several rows, by each row and column below it."""
+    out: dict[tuple[int, int], Any] = {}
+    for merged in sheet.merged_cells.ranges:
+        first = sheet.cell(merged.min_row, merged.min_col)
+        if merged.min_row < merged.max_row and first.data_type == "s":
+            last = min(merged.max_row, high)
+            out |= {(row, merged.min_col): first for row in range(merged.min_row + 1, last + 1)}
+    return out
 
 
 def _cell(written: Any, stored: Any, sheet: Any) -> Cell:
@@ -231,14 +253,16 @@ def _cell(written: Any, stored: Any, sheet: Any) -> Cell:
 def _plain(value: Any, written: Any) -> Cell:
     if value is None:
         return EMPTY
+    struck = bool(written.font and written.font.strike)
     if isinstance(value, datetime.date | datetime.time | datetime.timedelta):
         return Cell(str(value).removesuffix(" 00:00:00"), "date")
     if isinstance(value, bool) or written.data_type == "e":
         return Cell(str(value), "error")
     if isinstance(value, int | float):
         unit = _FORMAT_UNIT.search(written.number_format or "")
-        return Cell(f"{value:.12g}" + (f" {unit[1]}" if unit else ""), "number")
-    return Cell(" ".join(str(value).split()))
+        text = f"{value:.12g}" + (f" {unit[1]}" if unit else "")
+        return Cell(text, "struck" if struck else "number")
+    return Cell(_clean(str(value)), "struck" if struck else "text")
 
 
 def _compute(formula: str, sheet: Any, depth: int) -> float | None:
@@ -260,6 +284,12 @@ def _walk(node: ast.expr, sheet: Any, depth: int) -> float:
         return float(_OPERATORS[type(node.op)](left, right))
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
         return -_walk(node.operand, sheet, depth)
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and not node.keywords:
+        if node.func.id.upper() != "ROUND" or len(node.args) != 2:
+            raise ValueError(node.func.id)
+        value, digits = (_walk(argument, sheet, depth) for argument in node.args)
+        step = 10.0 ** int(digits)
+        return math.copysign(math.floor(abs(value) * step + 0.5), value) / step
     if isinstance(node, ast.Name) and _REFERENCE.fullmatch(node.id):
         value = sheet[node.id].value
         if isinstance(value, str) and value.startswith("="):

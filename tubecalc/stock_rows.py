@@ -4,153 +4,29 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import Any
 
 from tubecalc.errors import InputError, near
-from tubecalc.stock_cells import MISSING, Size, gauge, nominal, price, quantity, size
-from tubecalc.stock_header import SIZES, Column, Header, length_unit
-from tubecalc.stock_read import EMPTY, Cell, Row
+from tubecalc.stock_cells import MISSING, gauge, price, quantity, size
+from tubecalc.stock_header import SIZES, Header, length_unit
+from tubecalc.stock_read import Cell, Row
+from tubecalc.stock_reader import Context, Problem, Reader, fold
 from tubecalc.stock_tables import Pipe
+from tubecalc.stock_words import NOT_ROUND
 from tubecalc.unit_text import split_quantity
 
-__all__ = ["WALL_AGREES_MM", "Context", "Problem", "fold", "read_row"]
+__all__ = ["WALL_AGREES_MM", "read_row"]
 
 WALL_AGREES_MM = 0.05  # a wall and (OD - ID)/2 further apart than this contradict each other
+LARGEST_MM = 3000.0  # an outside diameter above this is a slip of the unit or a date as a number
+LONGEST_MM = 100e3
 _STANDARD = "ASME B36.10M"
 _INCH_HABIT = re.compile(r"(?<![\d.])\.\d")  # .065 without a leading zero
 _FEET = re.compile(r"\d\s*(ft|feet|foot|in|inch(es)?|['\"′″])", re.IGNORECASE)
 _SCHEDULE = re.compile(r"sch(?:edule|\.)?\s*(\d{1,3})\s*s?", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Problem:
-    """What is wrong with one cell, row or the whole list.
-
-    Parameters
-    ----------
-    row : int
-        Row or line number in the file; 0 for the whole list.
-    column : str
-        Heading of the column; "" for the whole row.
-    message : str
-        One clear sentence without a full stop.
-    refused : bool
-        Whether the row was left out for it.
-    """
-
-    row: int
-    column: str
-    message: str
-    refused: bool = True
-
-    def __str__(self) -> str:
-        place = ", ".join(filter(None, (f"row {self.row}" if self.row else "", self.column)))
-        return f"{place}: {self.message}." if place else f"{self.message}."
-
-
-@dataclass(frozen=True)
-class Context:
-    """What holds for all rows: units by role, gauge, decimal comma, known constructions."""
-
-    units: Mapping[str, str]
-    gauge: str
-    decimal_comma: bool
-    known: Mapping[str, str]
-    construction: str
-    currency: str
-
-    @cached_property
-    def folded(self) -> dict[str, str]:
-        """Construction keys by folded name."""
-        return {fold(alias): key for alias, key in self.known.items()}
-
-
-def fold(text: str) -> str:
-    """Lower case, with everything but letters and digits as one space."""
-    return re.sub(r"[^a-z0-9]+", " ", text.lower()).strip()
-
-
-class _Reader:
-    """Reads the cells of one row and gathers problems and notes."""
-
-    def __init__(self, row: Row, header: Header, context: Context) -> None:
-        self.row, self.header, self.context = row, header, context
-        self.problems: list[Problem] = []
-        self.notes: list[str] = []
-
-    def cell(self, role: str) -> Cell:
-        column = self.header.columns.get(role)
-        return self.row.cell(column.index) if column else EMPTY
-
-    def heading(self, role: str) -> str:
-        column = self.header.columns.get(role) or self.header.columns.get("description")
-        return column.heading if column else ""
-
-    def problem(self, role: str, message: str, *, refused: bool = True) -> None:
-        self.problems.append(Problem(self.row.number, self.heading(role), message, refused))
-
-    def note(self, *texts: str) -> None:
-        self.notes += [text for text in texts if text and text not in self.notes]
-
-    def point(self, role: str) -> Cell:
-        """Cell with its decimal comma as a point; "1.500" of such a list is refused."""
-        cell = self.cell(role)
-        if not self.context.decimal_comma or cell.sort != "text":
-            return cell
-        if re.match(r"[-+]?\d{1,3}(\.\d{3})+(?![\d,.])", cell.text):
-            joined = cell.text.replace(".", "")
-            comma = cell.text.replace(".", ",")
-            raise InputError(
-                f'"{cell.text}" may mean {joined} or {comma} in a list with decimal commas'
-            )
-        plain = re.sub(r"(?<=\d)\.(?=\d{3}[.,])", "", cell.text)
-        return replace(cell, text=re.sub(r"(?<=\d),(?=\d)", ".", plain))
-
-    def attempt(self, role: str, read: Callable[[Cell], Any], *, refused: bool = True) -> Any:
-        try:
-            return read(self.point(role))
-        except InputError as error:
-            self.problem(role, error.message, refused=refused)
-            return None
-
-    def size(self, role: str) -> float | None:
-        """Size of a column in mm."""
-        if role not in self.header.columns:
-            return None
-        unit, example = self.context.units.get(role, ""), f"{self.heading(role)} mm"
-        found: Size | None = None
-        if role == "wall":
-            bare = not unit and self.header.columns["wall"].index == self._gauge_index()
-            found = self.attempt(
-                role,
-                lambda c: gauge(c.text, self.context.gauge, bare=bare) or size(c, unit, example),
-            )
-        else:
-            found = self.attempt(role, lambda c: size(c, unit, example))
-        if found is None:
-            return None
-        self.note(found.note)
-        return found.mm
-
-    def _gauge_index(self) -> int:
-        column: Column | None = self.header.columns.get("gauge")
-        return column.index if column else -1
-
-    def pipe(self) -> tuple[Pipe, str] | None:
-        """Nominal pipe named in the OD or description column."""
-        for role in ("od", "description"):
-            found: tuple[Pipe, str] | None = self.attempt(role, lambda c: nominal(c.text))
-            if found:
-                return found
-            if self.problems:
-                return None
-        return None
-
-
-def _from_pipe(reader: _Reader, pipe: Pipe, schedule: str) -> dict[str, float]:
+def _from_pipe(reader: Reader, pipe: Pipe, schedule: str) -> dict[str, float]:
     """OD and wall of a nominal pipe, with the standard noted; refused where not settled."""
     role = "od" if reader.cell("od").text else "description"
     name = f"NPS {pipe.nps} (DN {pipe.dn})"
@@ -183,11 +59,18 @@ def _from_pipe(reader: _Reader, pipe: Pipe, schedule: str) -> dict[str, float]:
     return {"od": pipe.od, "wall": wall}
 
 
-def _described(reader: _Reader) -> dict[str, float]:
-    """OD and wall from a description such as "38 x 1.5 mm tube"."""
-    text = re.sub(r"\b(tube|tubing|round|chs)\b", "", reader.cell("description").text, flags=re.I)
+def _described(reader: Reader) -> dict[str, float]:
+    """OD and wall from a description such as "38 x 1.5 mm tube", its length too if told apart."""
+    text = reader.cell("description").text
+    made, _, rest = re.sub(r"\b(tubing|chs)\b", "tube", text, flags=re.I).partition("tube ")
+    if rest and fold(made) in reader.context.folded:  # 6061-T6 tube 25 x 1.5 mm
+        reader.made, text = made.strip(), rest
+    text = re.sub(r"\b(tube|tubing|round|chs)\b", "", text, flags=re.I)
     parts = [part.strip() for part in re.split(r"\s*[x×*]\s*", text.strip(), flags=re.I)]
-    if len(parts) != 2 or not all(re.match(r"[ø⌀]?\s*[\d.½¼¾⅛]", part) for part in parts):
+    parts = _labelled(text.strip()) if len(parts) == 1 else parts
+    if len(parts) == 3 and "length" not in reader.header.columns and _is_length(parts):
+        reader.length = parts.pop()
+    if len(parts) != 2 or not all(re.match(r"[Øø⌀]?\s*[\d.½¼¾⅛]", part) for part in parts):
         gives = "more than OD and wall" if len(parts) > 2 else "no OD and wall"
         reader.problem("description", f'"{text.strip()}" gives {gives}')
         return {}
@@ -216,6 +99,22 @@ def _described(reader: _Reader) -> dict[str, float]:
     return out
 
 
+def _labelled(text: str) -> list[str]:
+    """Parts of "OD12 ID10 mm", each label behind its number as in "12 OD x 10 ID mm"."""
+    match = re.fullmatch(r"(?i)od\s*=?\s*([\d.]+)[ ,/]+(id|wt|wall)\s*=?\s*([\d.]+)\s*(\w+)", text)
+    return [f"{match[1]} {match[4]}", f"{match[3]} {match[4]} {match[2]}"] if match else [text]
+
+
+def _is_length(parts: list[str]) -> bool:
+    """Whether the third part is a length beyond doubt: feet or metres, behind a labelled wall."""
+    if re.fullmatch(r"(?i)[\d.]+\s*(m|ft|feet)|\d+\s*['′]", parts[2]):
+        return (
+            bool(re.search(r"(?i)\b(wall|wt|id)\b", parts[1]))
+            or _INCH_HABIT.match(parts[1]) is not None
+        )
+    return False
+
+
 def _own_unit(text: str) -> str:
     """Give whatever stands behind the number of a size, a gauge too."""
     try:
@@ -224,24 +123,26 @@ def _own_unit(text: str) -> str:
         return ""
 
 
-def _shared_unit(reader: _Reader, parts: list[str]) -> str:
+def _shared_unit(reader: Reader, parts: list[str]) -> str:
     """Unit behind the last size for both; inches where two signs of the row agree on them."""
     if _own_unit(parts[0]) or _own_unit(parts[1]):
         return length_unit(_own_unit(parts[1]))
-    if any(_INCH_HABIT.search(part) for part in parts) and _FEET.search(reader.cell("length").text):
+    if any(_INCH_HABIT.search(part) for part in parts) and _FEET.search(
+        reader.length or reader.cell("length").text
+    ):
         reader.note("read as inches: decimals without a leading zero and a length in feet")
         return "in"
     return ""
 
 
-def _sizes(reader: _Reader) -> dict[str, float]:
+def _sizes(reader: Reader) -> dict[str, float]:
     """OD, ID and wall of the row in mm, two of which fix the third."""
     pipe = reader.pipe()
     if pipe:
         found = _from_pipe(reader, *pipe)
     elif reader.problems:
         return {}
-    elif "od" in reader.header.columns or "id" in reader.header.columns:
+    elif {"od", "id"} & set(reader.header.columns) or "description" not in reader.header.columns:
         read = {role: reader.size(role) for role in SIZES}
         found = {role: mm for role, mm in read.items() if mm is not None}
     else:
@@ -249,10 +150,17 @@ def _sizes(reader: _Reader) -> dict[str, float]:
     return {} if reader.problems else _agree(reader, found)
 
 
-def _agree(reader: _Reader, found: dict[str, float]) -> dict[str, float]:
+def _agree(reader: Reader, found: dict[str, float]) -> dict[str, float]:
     """Complete and check OD, ID and wall against each other."""
     od, bore, wall = (found.get(role, math.nan) for role in SIZES)
     given = len(found)
+    for role, mm in found.items():
+        if mm > LARGEST_MM:
+            text = reader.cell(role).text
+            reader.problem(
+                role, f'"{text}" would be {mm / 1e3:g} m; a date may stand here as its number'
+            )
+            return {}
     if given < 2:
         missing = [
             role.upper() if role != "wall" else "wall" for role in SIZES if role not in found
@@ -281,9 +189,21 @@ def _agree(reader: _Reader, found: dict[str, float]) -> dict[str, float]:
     return {"od_mm": round(od, 4), "id_mm": round(bore, 4), "wall_mm": round(wall, 4)}
 
 
-def _construction(reader: _Reader) -> str:
+def _other_shape(reader: Reader) -> bool:
+    """Refuse what is no round tube by its shape or description."""
+    for role in ("shape", "description", "construction"):
+        text = reader.cell(role).text
+        if NOT_ROUND.search(text):
+            column = reader.header.columns[role].heading
+            message = f'"{text}" is no round tube'
+            reader.problems.append(Problem(reader.row.number, column, message))
+            return True
+    return False
+
+
+def _construction(reader: Reader) -> str:
     """Key of the construction; "" with a problem where the text matches none."""
-    texts = [reader.cell(role).text for role in ("construction", "face")]
+    texts = [reader.cell("construction").text or reader.made, reader.cell("face").text]
     if texts[0].lower() in MISSING:
         if "construction" in reader.header.columns and not reader.context.construction:
             reader.problem("construction", "no construction is given", refused=False)
@@ -321,7 +241,7 @@ def read_row(
     tuple of dict or None, and list of Problem
         The tube, None where the row is refused; and what is to be said about it.
     """
-    reader = _Reader(row, header, context)
+    reader = Reader(row, header, context)
     if row.torn_to:
         reader.problems.append(
             Problem(
@@ -331,9 +251,16 @@ def read_row(
             )
         )
         return None, reader.problems
-    sizes = _sizes(reader)
-    units = context.units
-    length = reader.attempt("length", lambda c: size(c, units.get("length", ""), "Length mm"))
+    sizes = {} if _other_shape(reader) else _sizes(reader)
+    length = (
+        size(Cell(reader.length), "")
+        if reader.length
+        else reader.attempt("length", lambda c: size(c, reader.unit("length"), "Length mm"))
+    )
+    if length and length.mm > LONGEST_MM:
+        reader.problem("length", f"{length.mm / 1e3:g} m is longer than a tube is kept")
+    if length and length.mm < sizes.get("od_mm", 0.0):
+        _short(reader, length.mm, sizes["od_mm"])
     count = reader.attempt("quantity", quantity, refused=False)
     cost = reader.attempt("price", price, refused=False)
     if any(problem.refused for problem in reader.problems):
@@ -352,7 +279,17 @@ def read_row(
     return {**record, "note": "; ".join(reader.notes), "row": row.number}, reader.problems
 
 
-def _more_notes(reader: _Reader, no_length: bool, none_left: bool) -> None:
+def _short(reader: Reader, mm: float, od: float) -> None:
+    """Say that a piece is shorter than it is wide; refuse "1.500", which may be 1500."""
+    text = reader.cell("length").text
+    if re.fullmatch(r"\d{1,3}\.\d{3}", text):
+        reader.problem("length", f'"{text}" may mean {text.replace(".", "")} or {float(text):g}')
+    else:
+        message = f"length {mm:g} mm is less than the OD of {od:g} mm"
+        reader.problem("length", message, refused=False)
+
+
+def _more_notes(reader: Reader, no_length: bool, none_left: bool) -> None:
     """Add what the row says beside its sizes."""
     reader.note(reader.cell("note").text)
     for column in reader.header.columns.values():
