@@ -161,7 +161,7 @@ def test_glass_transition_just_inside_at_and_outside(wet, top):
     cold = get_ply("carbon-sm-ud").si
     assert at_temperature(cold, top - 0.001, wet).G12 > 0
     for t in (top, top + 0.001):
-        with pytest.raises(InputError, match=f"below {top:g} degC"):
+        with pytest.raises(InputError, match=f"below {top:g} °C"):
             at_temperature(cold, t, wet)
 
 

@@ -250,7 +250,7 @@ def test_the_ply_carries_the_low_ends_of_the_strengths():
         ({"method": "chami"}, ('did you mean "chamis"?',)),
         ({"areal_weight": "200"}, ("areal_weight", "no unit")),
         ({"areal_weight": "200 g/m2", "thickness": "0.5 mm"},
-         ("thickness does not match the areal weight", "200 g/m2", "0.188 mm")),
+         ("thickness does not match the areal weight", "200 g/m²", "0.188 mm")),
         ({"fibre_volume": None, "areal_weight": "400 g/m2", "thickness": "0.2 mm"},
          ("above the closest packing",)),
     ],

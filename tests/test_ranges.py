@@ -48,7 +48,7 @@ LIMITS = {
 def tube_and_need(check: str, quantity: str, value: float) -> tuple[tc.Tube, tc.Need]:
     """A 1 mm steel tube and a need in which one quantity has a value and the others are usual."""
     given = {"R/t": 9.5, "L/D": 20.0, "L/R": 40.0, "hole/D": 0.1, "edge distance/hole": 5.0}
-    heat = {"coldest temperature, degC": 20.0, "hottest temperature, degC": 20.0}
+    heat = {"coldest temperature": 20.0, "hottest temperature": 20.0}
     assert quantity in given or quantity in heat, f"no way to set {quantity}: add one to this test"
     (given if quantity in given else heat)[quantity] = value
     radius = given["R/t"] * 1e-3
@@ -60,7 +60,7 @@ def tube_and_need(check: str, quantity: str, value: float) -> tuple[tc.Tube, tc.
         "edge": f"{given['edge distance/hole'] * hole!r} m",
     }  # fmt: skip
     case = CASES.get(check, BEAM).format(**sizes)
-    cold, hot = heat["coldest temperature, degC"], heat["hottest temperature, degC"]
+    cold, hot = heat["coldest temperature"], heat["hottest temperature"]
     text = f"[[case]]\n{case}\n[limits]\n{LIMITS.get(check, '')}\n[service]\n"
     text += f'temperature = "{hot!r} degC"\ntemperature_min = "{cold!r} degC"\n'
     text += 'insert = "6061-T6"\n' if check == "insert" else ""

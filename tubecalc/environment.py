@@ -19,6 +19,7 @@ from tubecalc.environment_metal import heat_tables, metal_family, metal_retentio
 from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.layup import Layup
+from tubecalc.unit_words import worded
 from tubecalc.values import Values
 from tubecalc.wall import WallTable
 
@@ -246,10 +247,10 @@ def at_temperature(values: Values, temperature: float, wet: bool = False) -> Val
     stiff, strong = retention(values, temperature, wet=wet)
     if stiff <= 0.0 or strong <= 0.0:
         now = glass_transition(values, wet=wet)
-        top = "the end of its table" if math.isinf(now) else f"below {now:.4g} degC"
+        top = "the end of its table" if math.isinf(now) else worded("below {}", "temperature", now)
         raise InputError(
             "no stiffness or strength is known at this temperature", where=values.name,
-            got=f"{temperature:g} degC{' wet' if wet else ''}", expected=top,
+            got=worded("{} wet" if wet else "{}", "temperature", temperature), expected=top,
         )  # fmt: skip
     return _soft(values, float(temperature), bool(wet))
 

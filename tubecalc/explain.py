@@ -243,6 +243,13 @@ def _mass_notes(case: Case, system: str) -> list[str]:
     return [*out, f"The tip mass of a {case.kind} case is not used."]
 
 
+def _bow(share: float, system: str) -> str:
+    """Bow over length of a strut in words."""
+    if system == "inch":
+        return f"{12 * share:.3g} in per foot"
+    return f"{1e3 * share:g} mm per metre"
+
+
 def assumptions(need: Need, system: str = "SI") -> list[str]:
     """Sentences on the factors and conventions a result stands on; nothing is hidden.
 
@@ -266,7 +273,7 @@ def assumptions(need: Need, system: str = "SI") -> list[str]:
     f = need.factors
     out = [
         f"Loads are multiplied by {f.strength:g} for strength and {f.buckling:g} for buckling.",
-        f"Struts are taken {f.bow * 1e3:g} mm per metre out of straight.",
+        f"Struts are taken {_bow(f.bow, system)} out of straight.",
         "Local buckling is reduced by "
         + (f"the factor {f.shell:g} given." if f.shell else "the cautious bound of NASA SP-8007."),
         f"First damage is judged by {f.criterion}; breaking by Hashin's modes with ply discount.",

@@ -10,6 +10,7 @@ from datetime import date, datetime, time
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError
+from tubecalc.unit_words import worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ class Candidate:
         if not (self.id == 0.0 or 1e-9 <= self.id < self.od):
             raise InputError(
                 "the bore is not smaller than the outside diameter", where="candidate:id",
-                got=f"{self.id * 1e3:.6g} mm in {self.od * 1e3:.6g} mm",
+                got=worded("{} in {}", "length", self.id, self.od, digits=6),
             )  # fmt: skip
         if not (math.isnan(self.price) or 0.0 <= self.price < math.inf):
             raise InputError(

@@ -19,6 +19,7 @@ from tubecalc.layup_search_wall import as_wall, stack_text
 from tubecalc.layup_search_words import added, front, hint, nearest, why
 from tubecalc.need import Need, refuse_no_case
 from tubecalc.sweep import to_table
+from tubecalc.unit_words import for_system
 from tubecalc.units import to_si_array
 
 if TYPE_CHECKING:
@@ -42,7 +43,10 @@ def _sizes(need: Need, mandrels: Any, od: Any) -> tuple[Array, bool]:
         return np.array([limits.od_max]), False
     raise InputError(
         "no size is given", where="mandrels",
-        expected='bores such as ["18 mm", "20 mm"], or a limit od_max or id_min in the need',
+        expected=for_system(
+            'bores such as ["18 mm", "20 mm"], or a limit od_max or id_min in the need',
+            'bores such as ["0.7 in", "0.8 in"], or a limit od_max or id_min in the need',
+        ),
     )  # fmt: skip
 
 

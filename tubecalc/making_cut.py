@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError
 from tubecalc.making_solver import Counts, Cutting, solve
+from tubecalc.unit_words import Spoken, for_system, rough, worded
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
@@ -179,7 +180,8 @@ def _items(given: Any, what: str) -> list[tuple[Any, ...]]:
     if not isinstance(given, Sequence):
         raise InputError("is not a list of lengths", where=f"cut_plan:{what}",
                          got=type(given).__name__,
-                         expected='such as [("450 mm", 12), ("200 mm", 5)]')  # fmt: skip
+                         expected=for_system('such as [("450 mm", 12), ("200 mm", 5)]',
+                                             'such as [("18 in", 12), ("8 in", 5)]'))  # fmt: skip
     return [tuple(x) if isinstance(x, list | tuple) else (x,) for x in given]
 
 
@@ -193,7 +195,8 @@ def _wanted(given: Any) -> dict[int, int]:
     out = {k: v for k, v in out.items() if v}
     if not out:
         raise InputError("no piece is wanted", where="cut_plan:wanted", got="an empty list",
-                         expected='such as [("450 mm", 12)]')  # fmt: skip
+                         expected=for_system('such as [("450 mm", 12)]',
+                                             'such as [("18 in", 12)]'))  # fmt: skip
     if sum(out.values()) > MOST_PIECES or len(out) > MOST_LENGTHS:
         raise InputError(
             f"more than {MOST_PIECES:,} pieces or {MOST_LENGTHS:,} different lengths",
@@ -250,13 +253,12 @@ def _bar(stock: int, cuts: list[int], count: int, kerf: int, trim: int) -> Bar:
 def _refuse_short(short: Counts, lengths: list[int], proven: bool) -> None:
     if not any(short):
         return
-    lack = ", ".join(
-        f"{n} of {x / NANO * 1e3:.7g} mm" for x, n in zip(lengths, short, strict=True) if n
-    )
+    lack = [(n, x / NANO) for x, n in zip(lengths, short, strict=True) if n]
     raise InputError(
         "the stock is not enough for all pieces" if proven
         else "no plan was found that gets all pieces out of this stock",
-        where="cut_plan:stock", got=f"left over {lack}", expected="more bars",
+        where="cut_plan:stock", got=Spoken(lambda s: "left over " + ", ".join(
+            f"{n} of {rough(x, 'length', s, 7)}" for n, x in lack)), expected="more bars",
     )  # fmt: skip
 
 
@@ -312,14 +314,14 @@ def cut_plan(
     if longest > room:
         raise InputError(
             "a piece is longer than every bar" + (" without its ends" if ends else ""),
-            where="cut_plan:wanted", got=f"{longest / NANO * 1e3:.7g} mm",
-            expected=f"at most {max(room, 0) / NANO * 1e3:.7g} mm",
+            where="cut_plan:wanted", got=worded("{}", "length", longest / NANO, digits=7),
+            expected=worded("at most {}", "length", max(room, 0) / NANO, digits=7),
         )  # fmt: skip
     bars = [b for b in bars if b[0] - 2 * ends >= min(pieces)]
     if room > MOST_IN_BAR * (min(pieces) + saw):
         raise InputError(
             f"more than {MOST_IN_BAR:,} of a piece would come from one bar",
-            where="cut_plan:wanted", got=f"{min(pieces) / NANO * 1e3:.4g} mm",
+            where="cut_plan:wanted", got=worded("{}", "length", min(pieces) / NANO),
             expected="longer pieces or shorter bars",
         )  # fmt: skip
     costs, unit = _costs(bars)

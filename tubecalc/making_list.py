@@ -14,6 +14,7 @@ from tubecalc.laminate.layup import Layup
 from tubecalc.making_notes import notes_of
 from tubecalc.making_pieces import Piece, across, path_of, starts, strips_of
 from tubecalc.making_read import process_of, read_length, read_share, read_whole, wall_and_mandrel
+from tubecalc.unit_words import for_system, worded
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
@@ -222,13 +223,13 @@ def _pieces(a: Rolled, most: int | None) -> tuple[Piece, ...]:
         if lap >= math.pi * (inside + one.thickness):
             raise InputError(
                 "the overlap is longer than the way round", where="cutting_list:overlap",
-                got=f"{lap * 1e3:.4g} mm on {math.pi * (inside + one.thickness) * 1e3:.4g} mm",
-                expected="a few millimetres",
+                got=worded("{} on {}", "length", lap, math.pi * (inside + one.thickness)),
+                expected=for_system("a few millimetres", "a fraction of an inch"),
             )  # fmt: skip
         if across(path + lap, length, one.angle) > MOST_STRIPS * a.roll:
             raise InputError(
                 f"ply {ply} would need more than {MOST_STRIPS} strips of this roll",
-                where="cutting_list:roll_width", got=f"{a.roll * 1e3:.4g} mm",
+                where="cutting_list:roll_width", got=worded("{}", "length", a.roll),
                 expected="a wider roll",
             )  # fmt: skip
         out.append(Piece(

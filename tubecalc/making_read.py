@@ -9,6 +9,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.construction import get_construction
 from tubecalc.laminate.layup import Layup
 from tubecalc.tube import Tube, single
+from tubecalc.unit_words import for_system
 from tubecalc.units import to_si
 
 
@@ -54,14 +55,16 @@ def wall_and_mandrel(wall_of: Any, wall: Any, mandrel: Any, od: Any) -> tuple[La
         known = get_construction(wall_of, where)
         if wall is None and (math.isnan(size) or math.isnan(outside)):
             raise InputError("the wall thickness is missing", where=f"{where}:wall",
-                             expected='wall="1 mm", or mandrel and od')  # fmt: skip
+                             expected=for_system('wall="1 mm", or mandrel and od',
+                                                 'wall="0.04 in", or mandrel and od'))  # fmt: skip
         if wall is None and size >= outside:
             raise _too_big(size, outside)
         stack = known.layup((outside - size) / 2 if wall is None else read_length(wall, "wall"))
     if math.isnan(size):
         if math.isnan(outside):
             raise InputError("the mandrel is missing", where=f"{where}:mandrel",
-                             expected='its diameter, such as "20 mm"')  # fmt: skip
+                             expected=for_system('its diameter, such as "20 mm"',
+                                                 'its diameter, such as "0.75 in"'))  # fmt: skip
         size = outside - 2 * stack.t
     if size <= 0 or size >= outside:
         raise _too_big(size, outside)

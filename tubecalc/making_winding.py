@@ -14,6 +14,7 @@ import numpy as np
 
 from tubecalc.errors import InputError
 from tubecalc.making_closing import MOST_PATTERN, Closing, Ends, circuits, closings, turning
+from tubecalc.unit_words import for_system, worded
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
@@ -118,12 +119,13 @@ def _layer(asked: Winding, diameter: float, pattern: int | None, least: float) -
     exact = circuits(diameter, asked.angle, asked.band)
     if exact > MOST_CIRCUITS:
         raise InputError(f"the band needs more than {MOST_CIRCUITS} circuits", where="winding:band",
-                         got=f"{asked.band * 1e3:.4g} mm", expected="a wider band")  # fmt: skip
+                         got=worded("{}", "length", asked.band),
+                         expected="a wider band")  # fmt: skip
     if asked.band > math.pi * diameter:
         raise InputError(
             "the band is wider than the mandrel's circumference", where="winding:band",
-            got=f"{asked.band * 1e3:.4g} mm",
-            expected=f"at most {math.pi * diameter * 1e3:.4g} mm",
+            got=worded("{}", "length", asked.band),
+            expected=worded("at most {}", "length", math.pi * diameter),
         )  # fmt: skip
     if exact < 1 - 1e-9:
         hoop = math.degrees(math.acos(asked.band / (math.pi * diameter)))
@@ -263,7 +265,8 @@ def winding(
     ply = _part(thickness, "length", "thickness")
     if count > 1 and math.isnan(ply):
         raise InputError("several layers need the ply thickness", where="winding:thickness",
-                         expected='thickness="0.2 mm"')  # fmt: skip
+                         expected=for_system('thickness="0.2 mm"',
+                                             'thickness="0.008 in"'))  # fmt: skip
     slip = _part(friction, "number", "friction")
     least = to_si(end_turn, "angle", what="end_turn", where="winding")
     if least < 0:

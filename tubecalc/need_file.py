@@ -27,6 +27,7 @@ from tubecalc.need_parts import (
     bench_shares,
     none_for_nan,
 )
+from tubecalc.unit_words import for_system, worded
 from tubecalc.units import to_si
 
 _CASE_KINDS = {
@@ -198,7 +199,8 @@ def _read_case(table: Any, where: str) -> Case:
     if kind == "pressure" and "load" in table:
         raise InputError(
             "a pressure case takes no load", where=f"{where}:load", got=table["load"],
-            expected='p_in = "10 bar" or p_out = "10 bar"',
+            expected=for_system('p_in = "10 bar" or p_out = "10 bar"',
+                                'p_in = "150 psi" or p_out = "150 psi"'),
         )  # fmt: skip
     for name in KINDS[kind]:
         if name not in table:
@@ -306,13 +308,14 @@ def _check_places(case: Case, where: str) -> None:
         )  # fmt: skip
     if case.touch == "bolt" and math.isnan(case.hole):
         raise InputError(
-            "a bolt needs the diameter of its hole", where=where, expected='hole = "5 mm"'
-        )
+            "a bolt needs the diameter of its hole", where=where,
+            expected=for_system('hole = "5 mm"', 'hole = "0.2 in"'),
+        )  # fmt: skip
     if case.edge_distance < case.hole / 2:
         raise InputError(
             "the hole runs out at the end of the tube", where=f"{where}:edge_distance",
-            got=f"{case.edge_distance * 1e3:.4g} mm",
-            expected=f"more than half the hole, {case.hole * 500:.4g} mm",
+            got=worded("{}", "length", case.edge_distance),
+            expected=worded("more than half the hole, {}", "length", case.hole / 2),
         )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.layup import Layup
 from tubecalc.ring_wave import Block, blocks_of, joined
+from tubecalc.unit_words import worded
 
 WAVES_PER_RATIO = 30.0  # highest wave round the ring over mean radius per wall
 
@@ -53,7 +54,9 @@ class LayeredRing:
     def __init__(self, layup: Layup, radius: float, width: float = math.inf) -> None:
         inside = radius - layup.t / 2
         if inside <= 1e-9 * radius:
-            raise InputError("the layered ring needs a bore", where="tube:id", got="0 mm")
+            raise InputError(
+                "the layered ring needs a bore", where="tube:id", got=worded("{}", "length", 0.0)
+            )
         self.radius, self.t = radius, layup.t
         curved = 0.0 if math.isinf(width) else _free_to_curve(layup, radius, width)
         blocks = blocks_of(layup, curved)

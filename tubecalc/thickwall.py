@@ -19,6 +19,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array, Ints
 from tubecalc.laminate.layup import Layup
 from tubecalc.ring import DEFAULT_NU23
+from tubecalc.unit_words import worded
 from tubecalc.values import Values
 
 WOVEN_NU3 = 0.30  # through-thickness Poisson ratio of woven cloth where none is known (MEMORY)
@@ -339,7 +340,11 @@ class ThickWall:
         self.scale = outside
         inside = outside - layup.t
         if inside <= 1e-9 * outside:
-            raise InputError("the thick-wall solution needs a bore", where="tube:id", got="0 mm")
+            raise InputError(
+                "the thick-wall solution needs a bore",
+                where="tube:id",
+                got=worded("{}", "length", 0.0),
+            )
         self.radii: Array = (layup.faces + outside - layup.t / 2) / outside
         self.pairs = [(x.values, x.angle) for x in layup.plies]
 

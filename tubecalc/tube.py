@@ -21,6 +21,7 @@ from tubecalc.ring_layered import LayeredRing
 from tubecalc.section import Sections
 from tubecalc.tube_figures import Figures
 from tubecalc.tube_sizes import walls_of
+from tubecalc.unit_words import worded
 from tubecalc.units import to_si, to_si_array
 from tubecalc.wall import WallTable, unique_layups
 
@@ -84,8 +85,8 @@ class Tube(Figures):
             n = int(np.argmax(bad))
             raise InputError(
                 "the wall is thicker than the radius", where="tube:wall",
-                got=f"{self.sections.t[n] * 1e3:.4g} mm on {ods[n] * 1e3:.4g} mm OD",
-                expected=f"at most {ods[n] * 500:.4g} mm",
+                got=worded("{} on {} OD", "length", float(self.sections.t[n]), float(ods[n])),
+                expected=worded("at most {}", "length", float(ods[n]) / 2),
             )  # fmt: skip
 
     # -- behaviour -------------------------------------------------------------------------

@@ -8,6 +8,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.layup import Layup
+from tubecalc.unit_words import worded
 
 
 def walls_of(
@@ -36,12 +37,13 @@ def walls_of(
             k = int(np.argmax(measured <= 0))
             raise InputError(
                 "the bore is not smaller than the outside diameter", where="tube:id",
-                got=f"{bore[k] * 1e3:.4g} mm in {od[k] * 1e3:.4g} mm",
+                got=worded("{} in {}", "length", float(bore[k]), float(od[k])),
             )  # fmt: skip
         if wall is not None and np.any(np.abs(wall - measured) > 1e-3 * measured):
             raise InputError(
                 "od, wall and id contradict each other", where="tube",
-                got=f"wall {wall[0] * 1e3:.4g} mm", expected=f"{measured[0] * 1e3:.4g} mm",
+                got=worded("wall {}", "length", float(wall[0])),
+                expected=worded("{}", "length", float(measured[0])),
             )  # fmt: skip
         wall = measured
     assert wall is not None
@@ -62,6 +64,7 @@ def _stacks(
     if off.any():
         raise InputError(
             "the wall is not that of the stack", where="tube:wall",
-            got=f"{wall[int(np.argmax(off))] * 1e3:.4g} mm", expected=f"{own.t * 1e3:.4g} mm",
+            got=worded("{}", "length", float(wall[int(np.argmax(off))])),
+            expected=worded("{}", "length", own.t),
         )  # fmt: skip
     return [own] * len(wall)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from tubecalc.unit_display import in_unit, show, unit_label
 
-__all__ = ["Said", "Spoken", "for_system", "rough", "say", "worded"]
+__all__ = ["Said", "Spoken", "for_system", "micro", "rough", "say", "signed", "worded"]
 
 Said = Callable[[str], str]  # display system -> text
 
@@ -142,3 +142,51 @@ def rough(value_si: float, kind: str, system: str = "SI", digits: int = 3) -> st
         return show(value_si, kind, system)
     text = float(f"{shown:.{digits}g}")
     return f"{text:,.10g} {unit_label(kind, system)}".replace(",", "\u202f").rstrip()
+
+
+def signed(value_si: float, kind: str, system: str = "SI", digits: int = 3) -> str:
+    """A change, with its sign.
+
+    Parameters
+    ----------
+    value_si : float
+        In SI.
+    kind : str
+        A key of `KINDS`.
+    system : str
+        Display system.
+    digits : int
+        How many count [-].
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> signed(2.5e-5, "length"), signed(-2.54e-5, "length", "inch")
+    ('+0.025 mm', '-0.001 in')
+    """
+    return f"{'+' if value_si >= 0 else ''}{rough(value_si, kind, system, digits)}"
+
+
+def micro(value_m: float, system: str = "SI") -> str:
+    """A change of a diameter, with its sign: micrometres, or decimals of an inch.
+
+    Parameters
+    ----------
+    value_m : float
+        [m].
+    system : str
+        Display system.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> micro(2.5e-5), micro(-2.54e-5, "inch")
+    ('+25 µm', '-0.001 in')
+    """
+    return signed(value_m, "length", system) if system == "inch" else f"{value_m * 1e6:+.3g} µm"

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from tubecalc.errors import InputError
+from tubecalc.unit_words import worded
 
 NAN = math.nan
 WOVEN_RATIO = 0.6  # E2/E1 above which the second direction is taken as fibre too (woven cloth)
@@ -97,5 +98,6 @@ def check_climate(v: Values) -> None:
     if v.t_g_wet > v.t_g:
         raise InputError(
             "the wet glass transition lies above the dry one",
-            where=v.name, got=f"{v.t_g_wet:g} degC", expected=f"at most {v.t_g:g} degC",
+            where=v.name, got=worded("{}", "temperature", v.t_g_wet),
+            expected=worded("at most {}", "temperature", v.t_g),
         )  # fmt: skip

@@ -153,7 +153,7 @@ def verdict_of(candidates: Candidates, need: Need, n: int = 0) -> Verdict:
 
 def _row(candidates: Candidates, o: Outcome, n: int) -> tuple[object, ...]:
     unit, scale = DISPLAY.get(o.kind, ("", 1.0))
-    note = o.range_note(n)
+    note = o.range_note(n, candidates.system)
     return (
         o.check, o.label, o.case, float(o.demand[n]) * scale, float(o.capacity[n]) * scale, unit,
         float(o.reserve[n]), NO_GRADE if note else candidates.grade(o.check, n), o.advisory,
@@ -184,8 +184,8 @@ def _cautions(
         if o.advisory and float(o.reserve[n]) < FAIL:
             out.append(f"{o.case}: {o.why(n)}" if o.case else o.why(n))
     out += [
-        f"No grade for {o.label}{f' ({o.case})' if o.case else ''}: {o.range_note(n)}. The number "
-        "is shown for orientation only."
+        f"No grade for {o.label}{f' ({o.case})' if o.case else ''}: "
+        f"{o.range_note(n, candidates.system)}. The number is shown for orientation only."
         for o in outcomes
         if o.range_note(n) and not float(o.reserve[n]) >= NEAR
     ]

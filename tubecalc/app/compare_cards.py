@@ -21,6 +21,7 @@ from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.unit_display import show
+from tubecalc.unit_words import worded
 from tubecalc.units import to_si
 
 LARGEST = 2.0  # outside diameter that is taken [m]
@@ -52,8 +53,9 @@ def sized(candidate: Candidate, part: str, value: float, job: Job) -> Candidate:
         If the sizes do not go together.
     """
     if not 0 <= value <= LARGEST:
-        raise InputError("is out of range", where=_SIZES[part], got=f"{value * 1e3:.6g} mm",
-                         expected=f"up to {LARGEST * 1e3:g} mm")  # fmt: skip
+        raise InputError("is out of range", where=_SIZES[part],
+                         got=worded("{}", "length", value, digits=6),
+                         expected=worded("up to {}", "length", LARGEST))  # fmt: skip
     if part == "id":
         return replace(candidate, id=value)
     od = value if part == "od" else candidate.od
@@ -65,7 +67,7 @@ def sized(candidate: Candidate, part: str, value: float, job: Job) -> Candidate:
     if bore < -1e-9:
         raise InputError(
             "the wall is thicker than the radius", where=_SIZES[part],
-            got=f"wall {made * 1e3:.4g} mm in {od * 1e3:.4g} mm",
+            got=worded("wall {} in {}", "length", made, od),
         )  # fmt: skip
     return replace(candidate, od=od, id=max(bore, 0.0))
 

@@ -15,6 +15,7 @@ from tubecalc.compare_equal import KEEP, SAME, Equal, equal
 from tubecalc.compare_lines import DRAWN
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
+from tubecalc.unit_words import worded
 
 MOST = 6  # tubes side by side
 PAGE = "compare"
@@ -268,7 +269,9 @@ def span_from(value: float) -> float:
         Below 1 mm or above 100 m.
     """
     if not 1e-3 <= value <= 100.0:
-        raise InputError("is out of range", where="span", expected="1 mm to 100 m")
+        raise InputError(
+            "is out of range", where="span", expected=worded("{} to {}", "length", 1e-3, 100.0)
+        )
     return value
 
 

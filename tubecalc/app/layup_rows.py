@@ -12,6 +12,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.layer import Layer
 from tubecalc.laminate.notation import read_plies, stack_code, write_notation
 from tubecalc.materials import Ply, get_ply
+from tubecalc.unit_words import for_system
 from tubecalc.units import to_si
 
 MOST = 200  # plies that are worked on here
@@ -149,7 +150,10 @@ def _thickness(row: Row, own: Own) -> float:
     except InputError:
         return 1e-3  # the ply itself is said to be wrong
     if found != found:
-        raise InputError("this ply has no thickness of its own: type it", expected='"0.15 mm"')
+        raise InputError(
+            "this ply has no thickness of its own: type it",
+            expected=for_system('"0.15 mm"', '"0.006 in"'),
+        )
     return found
 
 

@@ -50,15 +50,16 @@ class Outcome:
                 out |= r.outside(self.at[r.quantity])
         return out
 
-    def range_note(self, n: int) -> str:
-        """What is outside the range for one tube; empty inside it."""
+    def range_note(self, n: int, system: str = "SI") -> str:
+        """What is outside the range for one tube, in a display system; empty inside it."""
         said = []
         for r in CHECKS[self.check].ranges:
             if r.quantity not in self.at:
                 continue
             value = np.broadcast_to(np.asarray(self.at[r.quantity], float), self.reserve.shape)[n]
             if r.outside(value):
-                said.append(f"{r.quantity} is {value:.3g}, shown to hold for {r}")
+                shown = r.shown(float(value), system)
+                said.append(f"{r.quantity} is {shown}, shown to hold for {r.said(system)}")
         return "; ".join(said)
 
     @property

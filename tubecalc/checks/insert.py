@@ -15,6 +15,7 @@ from tubecalc.laminate.elastic import Array
 from tubecalc.materials import get_metal
 from tubecalc.need import Need
 from tubecalc.section import Sections
+from tubecalc.unit_words import micro
 from tubecalc.values import Values
 
 BOND = 30e6  # Pa, direct tension of a sound structural epoxy bond (common practice, no source)
@@ -69,9 +70,7 @@ def _end(tubes: Candidates, need: Need, metal: Values, t: float, word: str) -> O
     pressure = contact_pressure(found, metal, t - ROOM)
     holds = s.capacity(p_in=np.ones_like(s.R), criterion=need.factors.criterion).broken
     capacity = np.where(pressure > 0, holds, bond_strength(s))
-    at: dict[str, Array | float] = {
-        f"{'hottest' if word == 'hot' else 'coldest'} temperature, degC": t
-    }
+    at: dict[str, Array | float] = {f"{'hottest' if word == 'hot' else 'coldest'} temperature": t}
     return make(
         "insert", "", capacity, np.abs(pressure) * need.factors.strength, "pressure",
         _sentence(tubes, metal, t, pressure, capacity), label=f"bonded insert, {word}", at=at,
@@ -86,17 +85,19 @@ def _sentence(
     def why(n: int) -> str:
         if np.isnan(pressure[n]) or np.isnan(capacity[n]):
             return "insert: not checked, a value of the wall is not known"
-        gap = 2e6 * s.ri[n] * (metal.alpha1 - found.bore[n]) * (t - ROOM)
+        gap = float(2.0 * s.ri[n] * (metal.alpha1 - found.bore[n]) * (t - ROOM))
         along = 1e6 * (metal.alpha1 - found.axial[n]) * (t - ROOM)
+        per = "µin/in" if tubes.system == "inch" else "µm/m"
         p, most = (tubes.show(abs(float(x[n])), "pressure") for x in (pressure, capacity))
         if pressure[n] > 0:
             does = f"presses on the wall with {p}, which breaks at {most}"
         else:
             does = f"pulls on the bond with {p}, which parts at about {most}"
         return (
-            f"at {tubes.show(t, 'temperature')} the {metal.name} insert is {gap:+.3g} µm on the "
-            f"diameter and {along:+.3g} µm/m along against the tube, bonded in at "
-            f"{tubes.show(ROOM, 'temperature')}; as a solid plug it {does}"
+            f"at {tubes.show(t, 'temperature')} the {metal.name} insert is "
+            f"{micro(gap, tubes.system)} on the diameter and {along:+.3g} {per} along "
+            f"against the tube, bonded in at {tubes.show(ROOM, 'temperature')}; as a solid plug it "
+            f"{does}"
         )
 
     return why

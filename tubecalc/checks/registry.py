@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tubecalc.laminate.elastic import Array, Bools
+from tubecalc.unit_words import rough
 
 GRADES = {
     "A": "closed form verified against published values and an independent solver",
@@ -19,12 +20,14 @@ GRADES = {
 class Range:
     """Where a check has been shown to hold: a quantity and its least and greatest value.
 
-    Both ends belong to the range. The quantity is as shown, "R/t" or "temperature, degC".
+    Both ends belong to the range. The quantity is as shown, "R/t" or "hottest temperature"; kind is
+    that of a quantity with a unit, in SI (a temperature in degC).
     """
 
     quantity: str
     low: float
     high: float
+    kind: str = ""
 
     def outside(self, value: Array | float) -> Bools:
         """Whether values lie outside; a value not known does not.
@@ -47,12 +50,50 @@ class Range:
         low, high = self.low - close * abs(self.low), self.high + close * abs(self.high)
         return np.asarray((v < low) | (v > high))
 
-    def __str__(self) -> str:
+    def shown(self, value: float, system: str = "SI") -> str:
+        """A value of the quantity, to three digits.
+
+        Parameters
+        ----------
+        value : float
+            As in the range.
+        system : str
+            Display system.
+
+        Returns
+        -------
+        str
+
+        Examples
+        --------
+        >>> Range("hottest temperature", -np.inf, 120.0, "temperature").shown(120.0, "inch")
+        '248 °F'
+        """
+        return rough(value, self.kind, system) if self.kind else f"{value:.3g}"
+
+    def said(self, system: str = "SI") -> str:
+        """The range in words.
+
+        Parameters
+        ----------
+        system : str
+            Display system.
+
+        Returns
+        -------
+        str
+        """
+        low, high = (
+            self.shown(x, system) if self.kind else f"{x:g}" for x in (self.low, self.high)
+        )
         if np.isinf(self.high):
-            return f"{self.quantity} from {self.low:g}"
+            return f"{self.quantity} from {low}"
         if np.isinf(self.low):
-            return f"{self.quantity} up to {self.high:g}"
-        return f"{self.quantity} {self.low:g} to {self.high:g}"
+            return f"{self.quantity} up to {high}"
+        return f"{self.quantity} {low} to {high}"
+
+    def __str__(self) -> str:
+        return self.said()
 
 
 @dataclass(frozen=True)
@@ -166,8 +207,8 @@ CHECKS: dict[str, Check] = {
         "metal bonded in the bore", ("B", "B"), "20 %; hollow inserts load the wall less",
         "shrink fit of a solid plug (Timoshenko 1956) in the exact layered wall", advisory=True,
         ranges=(
-            Range("coldest temperature, degC", -55.0, np.inf),
-            Range("hottest temperature, degC", -np.inf, 120.0),
+            Range("coldest temperature", -55.0, np.inf, "temperature"),
+            Range("hottest temperature", -np.inf, 120.0, "temperature"),
         ),
     ),
     "frequency": Check(
@@ -185,7 +226,7 @@ CHECKS: dict[str, Check] = {
         "heat", ("C", "B"), "10 degC",
         "lower of the construction's service limit and 28 K below the glass transition "
         "(MIL-HDBK-17)",
-        ranges=(Range("coldest temperature, degC", -55.0, np.inf),),
+        ranges=(Range("coldest temperature", -55.0, np.inf, "temperature"),),
     ),
     "od": Check("outside diameter", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),
     "bore": Check("bore", ("A", "A"), "tolerance of the tube", "geometry", envelope=True),

@@ -174,8 +174,9 @@ def _heat(candidates: Candidates, need: Need) -> Outcome:
             state = " wet" if service.wet else ""
             margin = glass - limit[n]
             said += (
-                f"; {margin:.3g} K below the glass transition{state} of "
-                f"{candidates.show(glass, 'temperature')}, {MARGIN:g} K at least"
+                f"; {candidates.show(margin, 'temperature_difference')} below the glass "
+                f"transition{state} of {candidates.show(glass, 'temperature')}, "
+                f"{candidates.show(MARGIN, 'temperature_difference')} at least"
             )
         return said
 
@@ -183,7 +184,7 @@ def _heat(candidates: Candidates, need: Need) -> Outcome:
     spare = np.where(np.isnan(rise), np.nan, np.inf) if hot <= ROOM else rise / (hot - ROOM)
     return Outcome(
         "temperature", "", np.full_like(limit, hot), limit, "temperature", spare, why, "heat",
-        at={"coldest temperature, degC": cold},
+        at={"coldest temperature": cold},
     )  # fmt: skip
 
 

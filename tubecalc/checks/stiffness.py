@@ -17,6 +17,7 @@ from tubecalc.loads import Flexure, flexure, own_weight, section_loads
 from tubecalc.need import Need
 from tubecalc.section import Sections
 from tubecalc.shell import short_wave_axial
+from tubecalc.unit_words import micro, signed
 
 
 def deflection(s: Sections, f: Flexure) -> Array:
@@ -145,9 +146,11 @@ def _expansion(candidates: Candidates, need: Need) -> Outcome:
         if not rise:
             return said
         long = (
-            f"{1e3 * found.axial[n] * rise * span:+.3g} mm over {candidates.show(span, 'length')}"
+            f"{signed(float(found.axial[n] * rise * span), 'length', candidates.system)} over "
+            f"{candidates.show(span, 'length')}"
         )
-        wide = f"{2e6 * s.ro[n] * found.outside[n] * rise:+.3g} µm on the outside diameter"
+        grown = float(2.0 * s.ro[n] * found.outside[n] * rise)
+        wide = f"{micro(grown, candidates.system)} on the outside diameter"
         ends = " to ".join(candidates.show(x, "temperature") for x in (cold, hot))
         return f"{said}; {long} and {wide} from {ends}"
 

@@ -377,7 +377,8 @@ def _barrier(given: Any) -> float:
     found = to_si(given, "length", what="barrier", where="bond", positive=True)
     if found > THICK_PLY:
         raise InputError("is thicker than an insulating ply", where="bond:barrier",
-                         got=_long("{}", found), expected=_long("at most {}", THICK_PLY))  # fmt: skip
+                         got=_long("{}", found),
+                         expected=_long("at most {}", THICK_PLY))  # fmt: skip
     return found
 
 

@@ -13,6 +13,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.laminate.burn_balance import RESULTS, Spread, balance, propagate
 from tubecalc.laminate.constituents import Fibre, Resin, get_fibre, get_resin, spread
 from tubecalc.laminate.content import packed
+from tubecalc.unit_words import worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -308,16 +309,17 @@ def check_sizes(x: dict[str, float]) -> None:
     bore = x["id"] if "id" in x else x["od"] - 2.0 * x["wall"]
     if not 0.0 <= bore < x["od"]:
         name = "id" if "id" in x else "wall"
-        raise refuse("does not fit into the outside diameter", name, f"{x[name] * 1e3:.4g} mm",
-                     f"od is {x['od'] * 1e3:.4g} mm")  # fmt: skip
+        raise refuse("does not fit into the outside diameter", name,
+                     worded("{}", "length", x[name]),
+                     worded("od is {}", "length", x["od"]))  # fmt: skip
     inside = math.pi / 4.0 * (x["od"] ** 2 - bore**2) * x["length"]
     other = x.get("volume", x["sample_mass"] / x.get("sample_density", math.inf) or inside)
     if abs(inside / other - 1.0) > SIZE_MISMATCH:
         raise InputError(
             "the sizes of the piece and its density or volume do not belong together: they differ "
             f"by {100 * (inside / other - 1.0):+.0f} %",
-            where="burn_off", got=f"{inside * 1e6:.4g} cm3 from the sizes",
-            expected=f"about {other * 1e6:.4g} cm3",
+            where="burn_off", got=worded("{} from the sizes", "volume", inside),
+            expected=worded("about {}", "volume", other),
         )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from tubecalc.laminate.layup import Layer, Layup
 from tubecalc.laminate.notation import MOST_PLIES
 from tubecalc.laminate.own_ply import ply_of
 from tubecalc.materials import Metal, Ply, as_values, find_key, get_metal, is_metal, plain
+from tubecalc.unit_words import for_system
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -54,7 +55,8 @@ def _layers(items: Any, where: str) -> tuple[Layer, ...]:
             else to_si(given, "length", what="thickness", where=at, positive=True)
         )  # fmt: skip
         if math.isnan(thickness):
-            raise InputError("ply thickness is missing", where=at, expected='thickness="0.15 mm"')
+            raise InputError("ply thickness is missing", where=at, expected=for_system(
+                'thickness="0.15 mm"', 'thickness="0.006 in"'))  # fmt: skip
         angle = _number(item.get("angle", 0.0), f"{at}:angle", -90.0, 90.0)
         count = _whole(item.get("count", 1), f"{at}:count", 1)
         key = material.key if isinstance(material, Ply) else find_key(material)

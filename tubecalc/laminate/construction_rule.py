@@ -11,6 +11,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.layer import Layer
 from tubecalc.laminate.layup import Layup
 from tubecalc.laminate.notation import MOST_PLIES
+from tubecalc.unit_words import Spoken, rough
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ class Construction:
         if rest * len(self.fill) > MOST_PLIES:
             raise InputError(
                 f"the wall would need more than {MOST_PLIES} plies", where="wall",
-                got=f"{wall * 1e3:.6g} mm of {self.name}",
+                got=Spoken(lambda s: f"{rough(wall, 'length', s, 6)} of {self.name}"),
             )  # fmt: skip
         return max(self.fill_min, round(rest))
 

@@ -14,6 +14,7 @@ from tubecalc.laminate import strength
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.notation import MOST_PLIES, Mark
 from tubecalc.materials import Metal, Ply, as_values, find_key
+from tubecalc.unit_words import for_system
 from tubecalc.units import to_si
 from tubecalc.values import Values
 
@@ -164,7 +165,11 @@ def _angle(value: Any, where: str) -> float:
 def _thickness(value: Any, values: Values, where: str) -> float:
     if value is None:
         if math.isnan(values.thickness):
-            raise InputError("ply thickness is missing", where=where, expected='"0.125 mm"')
+            raise InputError(
+                "ply thickness is missing",
+                where=where,
+                expected=for_system('"0.125 mm"', '"0.005 in"'),
+            )
         return values.thickness
     return to_si(value, "length", what="thickness", where=where, positive=True)
 

@@ -26,6 +26,7 @@ from tubecalc.laminate.micro_ply import (
 )
 from tubecalc.laminate.micromechanics import fibre_share
 from tubecalc.materials import Ply
+from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
@@ -211,10 +212,12 @@ def _measures(vf: float, fibre: Fibre, areal: float, t: float) -> tuple[float, f
     made = float(cured_thickness(areal, fibre.density, vf))
     if not math.isnan(t) and abs(t / made - 1.0) > MISMATCH:
         raise InputError(
-            f"thickness does not match the areal weight: {areal * 1e3:.4g} g/m2 of fibre at "
-            f"{vf:.3g} of the volume makes {made * 1e3:.3g} mm; another cloth, or another fibre "
-            "content",
-            where="ply:thickness", got=f"{t * 1e3:.3g} mm",
+            Spoken(lambda s: (
+                f"thickness does not match the areal weight: {rough(areal, 'areal_weight', s, 4)} "
+                f"of fibre at {vf:.3g} of the volume makes {rough(made, 'length', s)}; another "
+                "cloth, or another fibre content"
+            )),
+            where="ply:thickness", got=worded("{}", "length", t, digits=3),
         )  # fmt: skip
     return areal, made if math.isnan(t) else t
 

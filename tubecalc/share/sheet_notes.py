@@ -233,7 +233,7 @@ def _checks(told: Told) -> Iterator[tuple[Value, ...]]:
     )
     for key in used:
         check = CHECKS[str(key)]
-        holds = "; ".join(map(str, check.ranges))
+        holds = "; ".join(r.said(told.job.units) for r in check.ranges)
         yield _row(
             "check", check.label, "as advice" if check.advisory else "decides",
             standing="grade " + " / ".join(check.grades), source=check.basis,
