@@ -18,6 +18,10 @@ CSS = """
 .tc ul.tc-mind { margin: 0 0 10px; padding-left: 18px; max-width: 95ch; }
 .tc ul.tc-mind li { margin: 3px 0; }
 .tc .tc-jointube { padding-bottom: 8px !important; }
+.tc .tc-joinused { align-items: center; }
+.tc .tc-joinstock { margin: 0; align-items: center; }
+.tc .tc-joinput { margin: 4px 0 2px; align-items: center; }
+.tc .tc-joinput .tc-field { min-width: 260px; }
 .tc .tc-joinjob { display: block !important; margin: 8px 0 4px; }
 .tc .tc-joinjob > .widget-html:first-child h2 { margin-top: 0; }
 .tc .tc-joinroom .tc-chip { margin-top: 2px; }

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import view_join as view
 from tubecalc.app import view_join_bond as bonds
+from tubecalc.app import view_join_scatter as scatter
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.join_state import JoinChoice, JoinSession
@@ -230,6 +231,7 @@ class BondRoom(Room):
         self.beyond = html("tc-note")
         self.answer, self.picture = self.result(), self.result()
         self.curve, self.figures, self.mind = self.result(), self.result(), self.result()
+        self.scatter = self.result()
         grid = self.form.grid
         self.loads = grid("bond.axial", "bond.torque", "bond.moment")
         put_in = self.putter("bond", "put this joint into the job", self._put)
@@ -241,7 +243,8 @@ class BondRoom(Room):
                     title("Shape, and what happened"),
                     grid("bond.taper", "bond.barrier", "bond.off", "bond.long", "bond.broke"),
                     self.form.row("bond.scarf")], "tc-laycol")  # fmt: skip
-        right = box([self.picture, self.curve, put_in, self.figures, self.mind], "tc-laycol")
+        right = box([self.picture, self.curve, put_in, self.scatter, self.figures, self.mind],
+                    "tc-laycol")  # fmt: skip
         return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _slid(self, change: Any) -> None:
@@ -302,6 +305,7 @@ class BondRoom(Room):
         put(self.picture, bonds.bond_picture_html(found, system))
         put(self.curve, bonds.bond_curve_html(found, system))
         put(self.figures, bonds.bond_figures_html(found, system))
+        put(self.scatter, scatter.bond_scatter_html(found, system))
         put(self.mind, bonds.bond_mind_html(found, system))
 
 

@@ -9,6 +9,7 @@ import ipywidgets as widgets
 from tubecalc import datafiles
 from tubecalc.app import view_join as view
 from tubecalc.app import view_join_bond as bonds
+from tubecalc.app import view_join_scatter as scatter
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.join_rooms import NAME, Options, Room, glues
@@ -31,6 +32,11 @@ def _metals() -> Options:
 def _members(part: str) -> Options:
     rows = datafiles.rows("joining/members.csv")
     return [_NONE, *((r["name"], r["key"]) for r in rows if r["part"] == part)]
+
+
+def _split(left: list[Any], right: list[Any]) -> Any:
+    """Fields at the left, what they give at the right; one below the other on a small screen."""
+    return box([box(left, "tc-laycol"), box(right, "tc-laycol")], "tc-laytwo", "tc-joinsplit")
 
 
 class BoltRoom(Room):
@@ -59,18 +65,20 @@ class BoltRoom(Room):
         ])  # fmt: skip
         self.answer, self.bolt = self.result(), self.result()
         self.thread, self.clamp = self.result(), self.result()
+        self.hole, self.grip, self.ring = self.result(), self.result(), self.result()
         grid = self.form.grid
         to_job = self.putter("bolt", "put this bolt into the job", lambda: self._put(0))
         to_job_too = self.putter("clamp", "put this clamp into the job", lambda: self._put(1))
         return [
             self.said, self.answer,
-            title("Bolt or pin through both walls"),
-            grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place", "bolt.pin"),
-            self.bolt, to_job, title("Thread"), self.thread,
-            title("Split clamp, and a bolt between washers"),
-            grid("clamp.length", "clamp.screw", "clamp.screws", "clamp.style", "clamp.load",
-                 "clamp.washer"),
-            self.form.row("clamp.plug"), self.clamp, to_job_too,
+            _split([title("Bolt or pin through both walls"),
+                    grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place",
+                         "bolt.pin", "clamp.washer"), self.form.row("clamp.plug")],
+                   [self.hole, to_job, self.bolt]),
+            title("Thread"), self.thread, title("Split clamp, and a bolt between washers"),
+            self.clamp,
+            _split([grid("clamp.length", "clamp.screw", "clamp.screws", "clamp.style",
+                         "clamp.load")], [self.ring, to_job_too, self.grip]),
         ]  # fmt: skip
 
     def _put(self, n: int) -> None:
@@ -81,9 +89,12 @@ class BoltRoom(Room):
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.bolt_html(found, system))
-        put(self.bolt, bonds.ways_to_fail_html(found, system))
+        put(self.hole, scatter.bolt_picture_html(found, system))
+        put(self.bolt, scatter.bolt_scatter_html() + bonds.ways_to_fail_html(found, system))
         put(self.thread, bonds.thread_html(found))
         put(self.clamp, bonds.clamp_html(found, system))
+        put(self.ring, scatter.clamp_picture_html(found, system))
+        put(self.grip, bonds.clamp_figures_html(found, system))
 
 
 class MetalRoom(Room):
@@ -98,14 +109,18 @@ class MetalRoom(Room):
             Pick("metal.env", "where it is", places),
         ])  # fmt: skip
         self.answer, self.ways, self.table = self.result(), self.result(), self.result()
-        return [self.said, self.answer, self.form.row("metal.other", "metal.env"), self.ways,
+        self.picture = self.result()
+        return [self.said, self.answer,
+                _split([self.form.grid("metal.other", "metal.env"), self.ways], [self.picture]),
                 title("Everything that may touch it"), self.table]  # fmt: skip
 
     def _fields(self) -> None:
         self.form.show()
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.answer, bonds.metal_html(found))
+        put(self.answer, bonds.metal_html(found) + scatter.pair_scatter_html(found))
+        where = bonds.PLACES[found.couple.environment]
+        put(self.picture, scatter.pair_picture_html(found.couple, where))
         put(self.ways, bonds.ways_html(found))
         put(self.table, bonds.metals_html(found))
 
@@ -135,13 +150,16 @@ class HeatRoom(Room):
             Pick("heat.other", "with a part of", tuple(_metals())),
         ])  # fmt: skip
         self.answer, self.members, self.growth = self.result(), self.result(), self.result()
+        self.picture, self.lengths = self.result(), self.result()
         grid = self.form.grid
         self.sun, self.hot = grid("heat.air", "heat.wind", "heat.surface"), grid("heat.at")
         return [
-            self.said, self.answer, self.form.row("heat.by"), self.sun, self.hot,
-            grid("heat.glue", "heat.glass", "heat.insert", "heat.finish"),
-            self.form.row("heat.wet"), self.members, title("How much it grows"),
-            grid("heat.length", "heat.rise", "heat.other"), self.growth,
+            self.said, self.answer,
+            _split([self.form.row("heat.by"), self.sun, self.hot,
+                    grid("heat.glue", "heat.glass", "heat.insert", "heat.finish"),
+                    self.form.row("heat.wet")], [self.picture, self.members]),
+            title("How much it grows"),
+            _split([grid("heat.length", "heat.rise", "heat.other")], [self.lengths, self.growth]),
         ]  # fmt: skip
 
     def _fields(self) -> None:
@@ -152,7 +170,10 @@ class HeatRoom(Room):
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.heat_html(found, system))
-        put(self.members, bonds.members_html(found, system))
+        put(self.picture, scatter.heat_picture_html(found, system))
+        put(self.members, bonds.members_html(found, system)
+            + scatter.heat_scatter_html(found, system))  # fmt: skip
+        put(self.lengths, scatter.growth_picture_html(found, system))
         put(self.growth, bonds.growth_html(found, system))
 
 

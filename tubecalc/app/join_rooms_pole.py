@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from tubecalc.app import view_join as view
-from tubecalc.app.bits import mark, put
+from tubecalc.app.bits import box, mark, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.join_rooms import NAME, Room
 from tubecalc.app.join_work import TYPED, pole_case
-from tubecalc.app.layup_form import Form, Pick, told
+from tubecalc.app.layup_form import Form, Pick, title, told
 
 
 class PoleRoom(Room):
@@ -24,8 +24,8 @@ class PoleRoom(Room):
             Field("pole.wall", "wall of the smaller ones", "length", "as this tube"),
             Field("pole.length", "length of a section", "length", "1 m, 0.9 m, …"),
             Field("pole.overlap", "overlap", "length", "120 mm, 100 mm, …"),
-            Pick("pole.from", "load on the tip", (("typed here", TYPED),)),
-            Field("pole.load", "load on the tip, typed", "force"),
+            Pick("pole.from", "load", (("typed here", TYPED),)),
+            Field("pole.load", "load on the tip", "force"),
             Field("pole.lean", "pointing up by", "angle"),
             Field("pole.droop", "may droop by", "length", "not asked"),
             Field("pole.outside", "outside of each", "words", "usual; +/-0.05 mm, h9"),
@@ -36,12 +36,16 @@ class PoleRoom(Room):
         self.answer, self.picture, self.figures = self.result(), self.result(), self.result()
         self.mind = self.result()
         put_in = self.putter("pole", "put this pole into the job", self._put)
-        fields = self.form.grid("pole.count", "pole.gap", "pole.wall", "pole.length",
-                                "pole.overlap", "pole.lean", "pole.droop", "pole.at",
-                                "pole.outside", "pole.bore", "pole.from", "pole.load")  # fmt: skip
-        return [self.said, self.answer, fields,
-                told("The tube above is the largest section, held fast at its base; every next one "
-                     "slides in it."), self.picture, put_in, self.figures, self.mind]  # fmt: skip
+        grid = self.form.grid
+        left = box([
+            told("The tube above is the largest section, held fast at its base; every next one "
+                 "slides in it."),
+            grid("pole.count", "pole.gap", "pole.wall", "pole.length", "pole.overlap", "pole.lean"),
+            title("Load and droop"), self.form.row("pole.from"), grid("pole.load", "pole.droop"),
+            title("What is known of the sizes"), grid("pole.outside", "pole.bore", "pole.at"),
+        ], "tc-laycol")  # fmt: skip
+        right = box([self.picture, put_in, self.figures, self.mind], "tc-laycol")
+        return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _put(self) -> None:
         self._join(self.session.found["pole"].spec)

@@ -21,8 +21,18 @@ from tubecalc.joining.heat import Heat, weakest
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import Clamp, Fastened, bolt, clamp_up, split_clamp, thread_rule
 from tubecalc.joining.notes import Note, notes
+from tubecalc.joining.spread import (
+    SUN_ERROR,
+    TYPED_ERROR,
+    BondSpread,
+    Grip,
+    bond_spread,
+    clamp_spread,
+)
 from tubecalc.joining.sun import Sunlit, in_the_sun
+from tubecalc.laminate.construction import get_construction
 from tubecalc.plystress_reserve import loads_of_case
+from tubecalc.tube import Tube
 from tubecalc.units import to_si
 
 POINTS = 28  # of the curve of strength over overlap
@@ -38,11 +48,12 @@ _AT = {"insert_wall": "wall", "gap": "gap", "overlap": "overlap", "taper": "tape
 # ---- will the bond hold ---------------------------------------------------------------------
 @dataclass(frozen=True, eq=False)
 class BondFound:
-    """A bonded joint, the joint of a job it is, and its strength over the overlap."""
+    """A bonded joint, the joint of a job it is, its strength over the overlap, how it scatters."""
 
     bond: Bond
     spec: JointSpec
     curve: Bond
+    spread: BondSpread | None
     key: tuple[Any, ...]
     factor: float
     loads: str
@@ -111,7 +122,7 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         spec = JointSpec("bond", given=given)
         made = spec.bond(base.tube, choice.job)
         before = found.get("bond")
-        curve, key = _curve(spec, made, base, before, choice.job)
+        curve, spread, key = _curve(spec, made, base, before, choice.job)
         broke = reader.given("bond.broke")
         said = made.broke_at(broke) if broke else ""
     except InputError as error:
@@ -122,38 +133,49 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         reader.refuse(error, "bond", known)
         return None
     factor = choice.job.need.factors.strength
-    return BondFound(made, spec, curve, key, factor, words, said)
+    return BondFound(made, spec, curve, spread, key, factor, words, said)
 
 
 def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,
-           walls: Job) -> tuple[Bond, Any]:  # fmt: skip
-    """Strength over overlap; kept while only the overlap moves within it."""
+           walls: Job) -> tuple[Bond, BondSpread | None, Any]:  # fmt: skip
+    """Strength and scatter over overlap; kept while only the overlap moves within it."""
     rest = {k: v for k, v in spec.given.items() if k not in ("overlap", "insert_length")}
     overlap, useful = float(made.asked.overlap[0]), float(made.lengths["useful"][0])
     end = 1.6 * useful
     while end < 1.15 * overlap:
         end *= 1.5
-    key = (base.candidate, repr(sorted(rest.items(), key=lambda x: x[0])), end)
+    key = (base.candidate, repr(sorted(rest.items(), key=lambda x: x[0])), end,
+           repr(walls.walls.get(str(rest["insert"]))))  # fmt: skip
     if before is not None and before.key == key:
-        return before.curve, key
+        return before.curve, before.spread, key
     least = max(float(to_si(rest["taper"], "length", what="taper")) if "taper" in rest else 0.0,
                 end / POINTS)  # fmt: skip
     places = np.linspace(least, max(end, 1.2 * least), POINTS)
     rest["overlap"] = [f"{x!r} m" for x in places.tolist()]
-    return JointSpec("bond", given=rest).bond(base.tube, walls), key
+    curve = JointSpec("bond", given=rest).bond(base.tube, walls)
+    return curve, bond_spread(curve.asked, curve.strengths), key
 
 
 # ---- bolts, threads, clamps -----------------------------------------------------------------
 @dataclass(frozen=True, eq=False)
 class BoltFound:
-    """A bolt, the thread rule, the pull of washers, a split clamp, and the joints they are."""
+    """A bolt, the thread rule, the pull of washers, a split clamp, and the joints they are.
 
+    sizes holds hole, edge, load, washer, length and screw [m, N], NaN where not given.
+    """
+
+    tube: Tube
     bolt: Fastened
     thread: tuple[str, str]
     washer: float
     clamp: Clamp
+    grip: Grip
     specs: tuple[JointSpec, JointSpec]
     factor: float
+    sizes: Mapping[str, float]
+    screws: int
+    style: str
+    plug: bool
 
 
 def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> BoltFound | None:
@@ -163,9 +185,11 @@ def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
              "bolt.moment": "moment", "clamp.length": "length", "clamp.screw": "length",
              "clamp.washer": "length", "clamp.load": "force"}  # fmt: skip
     free = ("bolt.edge", "bolt.moment", "clamp.load")
-    for path, kind in kinds.items():
-        if math.isnan(reader.si(path, kind, path.split(".")[1])) and path not in free:
+    value = {p: reader.si(p, kind, p.split(".")[1]) for p, kind in kinds.items()}
+    for path in kinds:
+        if math.isnan(value[path]) and path not in free:
             reader.wrong.setdefault(path, "Fill this in.")
+    sizes = {p.split(".")[1]: x for p, x in value.items() if p != "clamp.load"}
     screws = reader.whole("clamp.screws", 1, 100)
     if reader.wrong:
         return None
@@ -192,7 +216,8 @@ def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     held = {"load": text} if (text := reader.given("clamp.load")) else {}
     specs = (JointSpec("bolt", given=of_bolt),
              JointSpec("clamp", given={**of_clamp, "style": style, **held}))  # fmt: skip
-    return BoltFound(made, thread_rule(base.tube.construction), pull, grip, specs, factor)
+    return BoltFound(base.tube, made, thread_rule(base.tube.construction), pull, grip,
+                     clamp_spread(grip), specs, factor, sizes, screws, style, plug)  # fmt: skip
 
 
 # ---- which metal may touch it ---------------------------------------------------------------
@@ -221,9 +246,12 @@ class HeatFound:
     """The weakest member, the sun where it is asked for, growth, and lengths that cancel it."""
 
     heat: Heat
+    error: float  # of the temperature asked [K]
     sun: Sunlit | None
     grown: Grown | str
+    beside: Grown | str  # the other part, as long
     still: Athermal | str
+    hatches: tuple[str, str]
 
 
 def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> HeatFound | None:
@@ -257,12 +285,15 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     except InputError as error:
         reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface"})
         return None
-    return HeatFound(made, sun, _grown(choice, base), _still(choice, base))
+    other = choice.get("heat.other")
+    hatches = base.tube.construction.hatch, get_construction(other).hatch
+    return HeatFound(made, SUN_ERROR if sun else TYPED_ERROR, sun, _grown(choice, base.tube),
+                     _grown(choice, other), _still(choice, base), hatches)  # fmt: skip
 
 
-def _grown(choice: JoinChoice, base: TubeFound) -> Grown | str:
+def _grown(choice: JoinChoice, item: Any) -> Grown | str:
     try:
-        return assembly([(base.tube, choice.get("heat.length"))], rise=choice.get("heat.rise"))
+        return assembly([(item, choice.get("heat.length"))], rise=choice.get("heat.rise"))
     except InputError as error:
         return error.said(choice.job.units)
 

@@ -19,6 +19,11 @@ from tubecalc.app.view_join import (
     scene_html,
     trust_html,
 )
+from tubecalc.app.view_join_scatter import (
+    clamp_scatter_html,
+    still_picture_html,
+    still_scatter_html,
+)
 from tubecalc.app.view_layup import rows_html
 from tubecalc.joining import bond_words
 from tubecalc.joining.bond_result import GRADES
@@ -160,6 +165,16 @@ def thread_html(found: BoltFound) -> str:
 
 
 def clamp_html(found: BoltFound, system: str) -> str:
+    """Answer of a clamp."""
+    c = found.clamp
+    infinite = not math.isfinite(c.force)
+    word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
+    return answer_html(word, GOOD if infinite else UNSURE, capital(c.why, system)) + trust_html(
+        c.grade, "a half either way: friction and nut factor spread"
+    )
+
+
+def clamp_figures_html(found: BoltFound, system: str) -> str:
     """What a clamp may press, and what it then holds."""
     c = found.clamp
     infinite = not math.isfinite(c.force)
@@ -167,18 +182,13 @@ def clamp_html(found: BoltFound, system: str) -> str:
         ("torque of one screw, at most", about(c.torque, "torque", system), ""),
         ("force of one half", about(c.force, "force", system), ""),
         ("pressure", show(c.pressure, "pressure", system), ""),
-        ("then holds along the tube", about(c.slip, "force", system), ""),
-        ("then holds in torque", about(c.slip_torque, "torque", system), ""),
+        ("then holds along the tube, screws lubricated", about(c.slip, "force", system), ""),
+        ("then holds in torque, screws lubricated", about(c.slip_torque, "torque", system), ""),
     ]  # fmt: skip
     washer = "the plug decides, not the tube" if not math.isfinite(found.washer) else about(
         found.washer, "force", system)  # fmt: skip
     pairs.append(("a bolt between washers may pull", washer, ""))
-    word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
-    return (
-        answer_html(word, GOOD if infinite else UNSURE, capital(c.why, system)) + pairs_html(pairs)
-        + trust_html(c.grade, "a half either way: friction and nut factor spread")
-        + mind_html(c.cautions)
-    )  # fmt: skip
+    return pairs_html(pairs) + clamp_scatter_html(found, system) + mind_html(c.cautions)
 
 
 # ---- which metal may touch it ---------------------------------------------------------------
@@ -237,6 +247,7 @@ def members_html(found: HeatFound, system: str) -> str:
         soft = show(m.glass, "temperature", system) if math.isfinite(m.glass) else "–"
         top = show(m.limit, "temperature", system) if math.isfinite(m.limit) else "not known"
         spare = kelvins(m.limit - h.temperature, system) if math.isfinite(m.limit) else "–"
+        spare = spare.replace("-", "\u2212")
         rows.append([m.part, m.name, top, soft, spare, capital(m.why, system)])
     heads = [("part", False), ("name", False), ("good to", True), ("softens at", True),
              ("to spare", True), ("why", False)]  # fmt: skip
@@ -255,7 +266,8 @@ def growth_html(found: HeatFound, system: str) -> str:
         out += f"({escape(show(alpha, 'expansion', system))}).</p>"
     s = found.still
     head = "<h2>Length that does not grow, with the metal beside it</h2>"
-    return f"{out}{head}<p>{escape(capital(s if isinstance(s, str) else s.why, system))}</p>"
+    out += f"{head}<p>{escape(capital(s if isinstance(s, str) else s.why, system))}</p>"
+    return out + still_picture_html(found, system) + still_scatter_html(found, system)
 
 
 # ---- in the workshop ------------------------------------------------------------------------
@@ -275,6 +287,7 @@ def notes_html(found: Sequence[Note]) -> str:
 
 __all__ = [
     "PLACES", "bolt_html", "bond_curve_html", "bond_figures_html", "bond_html", "bond_mind_html",
-    "bond_picture_html", "clamp_html", "growth_html", "heat_html", "members_html", "metal_html",
-    "metals_html", "notes_html", "thread_html", "ways_html", "ways_to_fail_html",
+    "bond_picture_html", "clamp_figures_html", "clamp_html", "growth_html", "heat_html",
+    "members_html", "metal_html", "metals_html", "notes_html", "thread_html", "ways_html",
+    "ways_to_fail_html",
 ]  # fmt: skip

@@ -97,6 +97,23 @@ def known_materials() -> list[str]:
     return [*_groups(), *INSULATORS]
 
 
+def ladder() -> list[tuple[str, ...]]:
+    """Materials by electromotive group, the one that is eaten first, first.
+
+    Returns
+    -------
+    list of tuple of str
+
+    Examples
+    --------
+    >>> ladder()[0], ladder()[-1]
+    (('magnesium',), ('carbon',))
+    """
+    groups = _groups()
+    steps = sorted({g for g, _ in groups.values()})
+    return [tuple(m for m, (g, _) in groups.items() if g == step) for step in steps]
+
+
 def material_of(item: str | Tube | Construction | Metal) -> str:
     """Material of the table that a tube, construction, metal or name stands for.
 
@@ -276,4 +293,4 @@ def galvanic_table(environment: str = "outdoor") -> pd.DataFrame:
 
 
 __all__ = ["ENVIRONMENTS", "GRADES", "Couple", "galvanic", "galvanic_table", "known_materials",
-           "material_of"]  # fmt: skip
+           "ladder", "material_of"]  # fmt: skip
