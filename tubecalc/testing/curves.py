@@ -12,12 +12,13 @@ from tubecalc.testing.curve import Curve, Question, Understood
 from tubecalc.testing.curves_book import sheets
 from tubecalc.testing.curves_bytes import Source, open_source
 from tubecalc.testing.curves_columns import Made, make
-from tubecalc.testing.curves_fast import fast, pieces, sample
+from tubecalc.testing.curves_fast import fast, sample
 from tubecalc.testing.curves_heads import clean
 from tubecalc.testing.curves_keyed import keyed
 from tubecalc.testing.curves_plan import DELIMITERS, plan_of, plan_of_cells
 from tubecalc.testing.curves_roles import Answers, Roles
 from tubecalc.testing.curves_rows import Lines, tables
+from tubecalc.testing.curves_runs import Text
 from tubecalc.testing.curves_shape import loops, shape_notes
 from tubecalc.testing.curves_split import apart, beside
 from tubecalc.testing.curves_table import Plan, Table
@@ -161,12 +162,8 @@ def _of_text(
         return plan, tables(Lines(log, plan), plan)
     plan = plan_of(few, _every(data), delimiter, decimal, source.label)
     data, torn = _torn_end(data, plan)
-    table = fast(data, plan)
-    if table is not None:
-        found = [table]
-    else:
-        lines = data.decode("utf-8", "replace").split("\n")
-        found = tables(Lines(lines, plan, pieces(lines, plan)), plan)
+    table = fast(data, plan, source.path, cut=bool(torn))
+    found = [table] if table is not None else tables(Lines(Text(data), plan), plan)
     if torn and found:
         found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
     return plan, found
@@ -202,11 +199,12 @@ def _torn_end(data: bytes, plan: Plan) -> tuple[bytes, str]:
     lines = data[-4096:].decode("utf-8", "replace").splitlines()[1:]
     last, before = lines[-1], lines[-4:-1]
     mark = plan.delimiter if plan.delimiter != " " else None
-    places = {
-        line.strip('" ').split(mark)[-1].strip('" ').partition(plan.decimal)[2] for line in before
-    }
-    lengths = {len(p) for p in places}
-    end = len(last.split(mark)[-1].strip('" ').partition(plan.decimal)[2])
+
+    def places(line: str) -> int:
+        cells = line.strip('" ').split(mark)
+        return len(cells[-1].strip('" ').partition(plan.decimal)[2]) if cells else 0
+
+    lengths, end = {places(line) for line in before}, places(last)
     if len(before) < 3 or len(lengths) != 1 or end >= min(lengths):
         return data, ""
     return data[: data.rfind(b"\n") + 1], clean(last, 60)

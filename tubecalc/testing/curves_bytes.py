@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -29,6 +30,7 @@ class Source:
     data: bytes
     encoding: str
     notes: list[str] = field(default_factory=list)
+    path: str = ""  # of a file on the disk that holds these very bytes
 
     @property
     def book(self) -> bool:
@@ -86,7 +88,10 @@ def open_source(
     for start, kind in _KINDS.items():
         if data.startswith(start):
             raise InputError(f"is {kind}", where=label, expected="CSV, TXT, TSV or XLSX")
-    return _text(data, label, stem, encoding)
+    made = _text(data, label, stem, encoding)
+    if made.data is data and not isinstance(source, bytes) and "://" not in str(source):
+        made.path = os.path.abspath(source)
+    return made
 
 
 def _refuse_size(size: int, label: str, large: bool) -> None:

@@ -226,6 +226,8 @@ def _marks(table: Table, c: int, name: str, factor: float, out: Made) -> None:
 def _going_on(time: Array, out: Made) -> Array:
     """Time that goes on where the clock of the machine began again."""
     steps = np.diff(time)
+    if steps.size and float(steps.min()) >= 0:
+        return time
     back = np.flatnonzero(steps < 0)
     if not back.size or back.size > 20:
         if back.size:

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import io
-import re
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.testing.curves_plan import plain_pattern
 from tubecalc.testing.curves_rows import Lines, tables
+from tubecalc.testing.curves_runs import lines_in, measured, numbers_of, thousands_of
 from tubecalc.testing.curves_table import Plan, Table
 
-__all__ = ["HEAD", "fast", "pieces", "sample"]
+__all__ = ["HEAD", "fast", "sample"]
 
 HEAD = 65536  # bytes of the beginning that are looked at line by line
+_FIRST = 8192  # of them, enough where no long lines stand above the rows
 _PIECE = 8192
 _BYTES = 4_000_000  # of a piece
-_LINES = 20_000  # of a piece read in one go
 Values = NDArray[np.float64]
 
 
@@ -51,7 +51,7 @@ def sample(data: bytes) -> list[str]:
     return lines if len(lines) < 600 else [*lines[:300], *lines[300:-100:20], *lines[-100:]]
 
 
-def fast(data: bytes, plan: Plan) -> Table | None:
+def fast(data: bytes, plan: Plan, path: str = "", *, cut: bool = False) -> Table | None:
     r"""Read a file whose rows are numbers without a break.
 
     Parameters
@@ -60,6 +60,10 @@ def fast(data: bytes, plan: Plan) -> Table | None:
         UTF-8 text.
     plan : Plan
         How its lines are split.
+    path : str, optional
+        File that holds these very bytes, which is read on several threads; "" for none.
+    cut : bool, optional
+        Whether the file has one more line below, which was taken away.
 
     Returns
     -------
@@ -72,10 +76,52 @@ def fast(data: bytes, plan: Plan) -> Table | None:
     >>> fast(b"mm,N\n" + rows, Plan(",", ".", 2)).rows
     20000
     """
-    pattern = plain_pattern(plan)
-    if pattern is None or len(data) < HEAD:
+    if plain_pattern(plan) is None or len(data) < HEAD:
         return None
-    cut = data.rfind(b"\n", 0, HEAD)
+    table = _beginning(data, plan, _FIRST) or _beginning(data, plan, HEAD)
+    if table is None:
+        return None
+    start = 0
+    for _ in range(table.first_line - 1):
+        start = data.index(b"\n", start) + 1
+    values = _values(data, start, plan, path, table.first_line - 1 if path else 0, cut=cut)
+    if values is None or len(values) < table.rows or not measured(values):
+        return None
+    table.values = [values[:, c] for c in range(plan.width)]
+    table.last_line = table.first_line + len(values) - 1
+    table.thousands = table.thousands or thousands_of(data[start:], plan) or ""
+    return table
+
+
+def _values(
+    data: bytes, start: int, plan: Plan, path: str, above: int, *, cut: bool
+) -> Values | None:
+    """Rows as numbers: of the file, or of the text in pieces, given up at the first other row."""
+    if path and (sign := thousands_of(data[start:], plan)) is not None:
+        rows = lines_in(data, start)
+        values = numbers_of(path, plan, rows + cut, above=above, thousands=sign)
+        if values is not None:
+            return values[:rows]
+    if data.endswith((b"\n\n", b"\n\r\n")):
+        data = data.rstrip(b"\r\n") + b"\n"
+    out: list[Values] = []
+    while start < len(data):
+        stop = data.find(b"\n", start + _BYTES) + 1 or len(data)
+        piece = data[start:stop]
+        sign = thousands_of(piece, plan)
+        if sign is None:
+            return None
+        values = numbers_of(io.BytesIO(piece), plan, lines_in(piece), thousands=sign)
+        if values is None:
+            return None
+        out.append(values)
+        start = stop
+    return np.concatenate(out) if out else None
+
+
+def _beginning(data: bytes, plan: Plan, size: int) -> Table | None:
+    """Table of the first bytes; None where more than headings and rows of numbers stand there."""
+    cut = data.rfind(b"\n", 0, size)
     lines = [line.rstrip("\r") for line in data[:cut].decode("utf-8", "replace").split("\n")]
     found = tables(Lines(lines, plan), plan)
     if len(found) != 1 or found[0].rows < 3 or found[0].last_line != len(lines):
@@ -85,87 +131,4 @@ def fast(data: bytes, plan: Plan) -> Table | None:
         return None
     if len(table.names) != plan.width or table.last_line - table.first_line + 1 != table.rows:
         return None
-    start = 0
-    for _ in range(table.first_line - 1):
-        start = data.index(b"\n", start) + 1
-    values = _in_pieces(data, start, plan)
-    if values is None or len(values) < table.rows or not np.all(np.abs(values) < 9.8e37):
-        return None
-    table.values = [values[:, c] for c in range(plan.width)]
-    table.last_line = table.first_line + len(values) - 1
     return table
-
-
-def _in_pieces(data: bytes, start: int, plan: Plan) -> Values | None:
-    """Rows as numbers, given up at the first piece that holds anything else."""
-    if data.endswith((b"\n\n", b"\n\r\n")):
-        data = data.rstrip(b"\r\n") + b"\n"
-    out: list[Values] = []
-    while start < len(data):
-        stop = data.find(b"\n", start + _BYTES) + 1 or len(data)
-        values = _body(data[start:stop], plan)
-        if values is None:
-            return None
-        out.append(values)
-        start = stop
-    return np.concatenate(out) if out else None
-
-
-def pieces(lines: list[str], plan: Plan) -> dict[int, Values]:
-    """Find long pieces of lines that hold nothing but numbers.
-
-    Parameters
-    ----------
-    lines : list of str
-        All lines of a text.
-    plan : Plan
-        How they are split.
-
-    Returns
-    -------
-    dict of int and numpy.ndarray
-        First line -> the rows of the piece.
-
-    Examples
-    --------
-    >>> found = pieces(["1,2"] * 40_000 + ["x"], Plan(",", ".", 2))
-    >>> sorted(found), len(found[0])
-    ([0, 20000], 20000)
-    """
-    out: dict[int, Values] = {}
-    if plain_pattern(plan) is None or len(lines) <= _LINES:
-        return out
-    for start in range(0, len(lines) - _LINES, _LINES):
-        part = lines[start : start + _LINES]
-        values = _body(("\n".join(part) + "\n").encode(), plan)
-        if values is not None and len(values) == len(part) and np.all(np.abs(values) < 9.8e37):
-            out[start] = values
-    return out
-
-
-def _body(data: bytes, plan: Plan) -> Values | None:
-    """Rows as numbers; None where one of them is no row of numbers."""
-    import pandas as pd
-
-    thousands = None
-    if plan.delimiter not in (",", " "):
-        other = b"." if plan.decimal == "," else b","
-        if other in data:
-            if re.search(
-                rb"%b(?!\d{3}(?!\d))|\d{4}%b|(?<!\d)%b|(?<!\d)0\d*%b" % ((re.escape(other),) * 4),
-                data,
-            ):
-                return None
-            thousands = other.decode()
-    try:
-        frame = pd.read_csv(
-            io.BytesIO(data), header=None, names=range(plan.width), dtype=np.float64,
-            na_filter=False,
-            sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
-            thousands=thousands, skip_blank_lines=False, encoding="utf-8", low_memory=False,
-        )  # fmt: skip
-    except (ValueError, pd.errors.ParserError, UnicodeDecodeError):
-        return None
-    if not isinstance(frame.index, pd.RangeIndex):
-        return None
-    return frame.to_numpy()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from tubecalc.stock_cells import MISSING
 from tubecalc.testing.curves_time import is_stamp
@@ -235,6 +236,10 @@ def kind(cell: Cell) -> str:
     """
     if isinstance(cell, float):
         return "n"
+    return _kept_kind(cell) if len(cell) < 40 else _kind(cell)
+
+
+def _kind(cell: str) -> str:
     if not cell:
         return "e"
     if _PLAIN.fullmatch(cell) or _GROUPED.fullmatch(cell):
@@ -246,3 +251,6 @@ def kind(cell: Cell) -> str:
     if found:
         return "o" if found == "beyond" else "m"
     return "t" if is_stamp(cell) else "x"
+
+
+_kept_kind = lru_cache(maxsize=8192)(_kind)  # a cell is looked at several times

@@ -42,7 +42,7 @@ def split(line: str, delimiter: str) -> list[Cell]:
     """
     if delimiter == " ":
         if '"' in line and line.count('"') % 2 == 0:
-            return [a or b for a, b in re.findall(r'"([^"]*)"|(\S+)', line)]
+            return [(a or b).strip() for a, b in re.findall(r'"([^"]*)"|(\S+)', line)]
         return list(line.split())
     if '"' in line and line.count('"') % 2 == 0:
         try:
@@ -158,6 +158,8 @@ def plan_of(
             expected=f"at most {_LONGEST}",
         )  # fmt: skip
     for mark in [delimiter] if delimiter else DELIMITERS:
+        if mark != " " and not any(mark in line for line in sample):
+            continue
         rows = [split(_COMMENT.sub("", line), mark) for line in sample]
         clean, width, texts, stamps = shape(rows)
         if clean:
@@ -340,7 +342,7 @@ def plain_pattern(plan: Plan) -> re.Pattern[str] | None:
     sign = re.escape(plan.decimal)
     number = rf"[+-]?(?:\d+(?:{sign}\d*)?|{sign}\d+)(?:[eE][+-]?\d{{1,3}})?"
     if plan.delimiter == " ":
-        return re.compile(rf"\s*{number}(?:\s+{number}){{{plan.width - 1}}}\s*")
+        return re.compile(rf"\s*{number}(?:\s+{number}){{{plan.width - 1}}}\s*", re.ASCII)
     number = rf' *(?:{number}|"{number}") *'
     mark = re.escape(plan.delimiter)
-    return re.compile(rf"{number}(?:{mark}{number}){{{plan.width - 1}}}\r?")
+    return re.compile(rf"{number}(?:{mark}{number}){{{plan.width - 1}}}\r?", re.ASCII)

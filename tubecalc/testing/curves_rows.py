@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import bisect
 import io
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -12,8 +14,9 @@ from numpy.typing import NDArray
 
 from tubecalc.testing.curves_above import Above, above, flat, is_names, label_of
 from tubecalc.testing.curves_heads import unit_of
-from tubecalc.testing.curves_number import Cell, mark, of_instrument, split_unit, value
+from tubecalc.testing.curves_number import Cell, kind, mark, of_instrument, split_unit, value
 from tubecalc.testing.curves_plan import kinds, plain_pattern, shape, split
+from tubecalc.testing.curves_runs import Run, Runs, Text, measured
 from tubecalc.testing.curves_table import Found, Line, Plan, Table
 
 __all__ = ["Lines", "parse_plain", "tables"]
@@ -28,10 +31,9 @@ class Lines:
         self,
         raw: Sequence[str] | Sequence[Line],
         plan: Plan,
-        pieces: dict[int, NDArray[np.float64]] | None = None,
     ) -> None:
         self.raw, self.plan, self.start = raw, plan, 1
-        self.pieces = pieces or {}  # first line -> rows known to be nothing but numbers
+        self.runs = Runs(raw, plan) if isinstance(raw, Text) else None
         self.pattern: re.Pattern[str] | None = None
 
     def __len__(self) -> int:
@@ -93,16 +95,25 @@ class _Block:
     plan: Plan
     plain: list[int] = field(default_factory=list)  # index of the row for each plain line
     lines: list[str] = field(default_factory=list)
-    pieces: list[tuple[int, NDArray[np.float64]]] = field(default_factory=list)
+    runs: list[tuple[int, Run]] = field(default_factory=list)
     odd: dict[int, list[Cell | None]] = field(default_factory=dict)  # row -> cells
-    numbers: list[int] = field(default_factory=list)
+    places: list[tuple[int, int]] = field(default_factory=list)  # row and line of each stretch
+    rows: int = 0
     short: dict[int, int] = field(default_factory=dict)  # row -> cells it had
     gaps: list[int] = field(default_factory=list)
     table: Table = field(default_factory=lambda: Table([], [], [], []))
 
-    @property
-    def rows(self) -> int:
-        return len(self.numbers)
+    def add(self, line: int, rows: int) -> int:
+        """Add rows from a line on; gives how many."""
+        if not self.places or line - self.rows != self.places[-1][1] - self.places[-1][0]:
+            self.places.append((self.rows, line))
+        self.rows += rows
+        return rows
+
+    def line_of(self, row: int) -> int:
+        """Line of a row."""
+        first, line = self.places[bisect.bisect_right(self.places, (row, math.inf)) - 1]
+        return line + row - first
 
 
 def tables(lines: Lines, plan: Plan) -> list[Table]:
@@ -133,21 +144,10 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
     lines.pattern = plain_pattern(plan)
     i, fresh = 0, True  # fresh: the next row begins a table
     while i < len(lines):
-        piece = lines.pieces.get(i)
-        if piece is not None and block is not None:
-            if fresh:
-                block = _begin(out, between, plan, block)
-            else:
-                _interrupted(block, between, plan)
-            between, fresh = [], False
-            block.pieces.append((block.rows, piece))
-            block.numbers.extend(range(lines.start + i, lines.start + i + len(piece)))
-            i += len(piece)
-            continue
-        if lines.plain(i):
-            cells: list[Cell | None] | None = None
-            good, short = True, 0
-        else:
+        run = lines.runs.at(i) if lines.runs is not None else None
+        cells: list[Cell | None] | None = None
+        good, short = True, 0
+        if run is None and not lines.plain(i):
             line = lines.line(i)
             if not any(c != "" for c in line.cells):
                 between.append(line)
@@ -159,7 +159,9 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
             if is_names(line):
                 ahead = _look_ahead(lines, i + 1, plan)
                 if ahead is not plan:
-                    plan, lines.pieces = ahead, {}
+                    plan = ahead
+                    if lines.runs is not None:
+                        lines.runs.replan(plan)
                 lines.pattern = plain_pattern(plan)
                 fresh = True
             elif block is not None and label_of(line):
@@ -172,15 +174,16 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
         else:
             _interrupted(block, between, plan)
         between, fresh = [], False
-        if cells is None:
+        if run is not None:
+            block.runs.append((block.rows, run))
+        elif cells is None:
             block.plain.append(block.rows)
             block.lines.append(str(lines.raw[i]))
         else:
             block.odd[block.rows] = cells
             if short:
                 block.short[block.rows] = short
-        block.numbers.append(lines.start + i)
-        i += 1
+        i += block.add(lines.start + i, run.rows if run is not None else 1)
     if block is not None:
         _interrupted(block, between, plan, after=True)
     return [_finish(b) for b in out]
@@ -193,8 +196,8 @@ def _begin(out: list[_Block], between: list[Line], plan: Plan, last: _Block | No
         head.names, head.units, head.line = last.head.names, last.head.units, last.head.line
     block = _Block(head, plan)
     if last is not None and not last.head.names and last.rows < 3 and out:
-        for number in last.numbers:
-            block.table.skip(number, "stands above the headings")
+        for row in range(last.rows):
+            block.table.skip(last.line_of(row), "stands above the headings")
         out.pop()
     out.append(block)
     return block
@@ -281,7 +284,7 @@ def _drop_short(block: _Block) -> set[int]:
             torn |= set(rows[at : stop + 1])
         else:
             block.table.notes.append(
-                f"From line {block.numbers[rows[at]]} on {stop - at + 1} rows have "
+                f"From line {block.line_of(rows[at])} on {stop - at + 1} rows have "
                 f"{block.short[rows[at]]} cells of {block.plan.width}; the last cells are empty."
             )
         at = stop + 1
@@ -293,39 +296,49 @@ def _finish(block: _Block) -> Table:
     plan, table = block.plan, block.table
     for row in sorted(torn := _drop_short(block)):
         why = f"torn: {block.short[row]} cells in place of {plan.width}"
-        table.skip(block.numbers[row], why, flat([c for c in block.odd[row] if c is not None]))
+        table.skip(block.line_of(row), why, flat([c for c in block.odd[row] if c is not None]))
     keep = np.ones(block.rows, dtype=bool)
     keep[list(torn)] = False
-    numbers = np.full((block.rows, plan.width), np.nan)
+    numbers = np.full((plan.width, block.rows), np.nan).T  # each column in one piece
     if block.lines:
         numbers[block.plain] = parse_plain(block.lines, plan)
-    for start, piece in block.pieces:
-        numbers[start : start + len(piece)] = piece
+    for start, run in block.runs:
+        numbers[start : start + run.rows] = run.numbers
     table.marks = [Found() for _ in range(plan.width)]
     words: dict[int, list[str]] = {c: [""] * block.rows for c in plan.texts | plan.stamps}
     if plan.questions:
         words = {c: [""] * block.rows for c in range(plan.width)}
+    for start, run in block.runs:
+        for c, column in run.words.items():
+            words[c][start : start + run.rows] = column
+        for row, c, cell in run.marks:
+            table.marks[c].marks[start + row] = cell, kind(cell) == "o"
+    signs = [(start + r.thousands_row, r.thousands) for start, r in block.runs if r.thousands]
     units = [""] * plan.width
     for row, cells in block.odd.items():
+        if signs and row > signs[0][0]:
+            table.thousands = table.thousands or signs[0][1]
         for c, cell in enumerate(cells):
             if c in words:
                 words[c][row] = "" if cell is None else str(cell)
             elif cell is not None:
                 numbers[row, c] = _number(cell, plan, units, c, row, table)
+    if signs:
+        table.thousands = table.thousands or signs[0][1]
     _instrument_marks(numbers, words, table)
-    new = np.cumsum(keep) - 1
+    new = np.cumsum(keep) - 1 if torn else np.arange(block.rows)
     for found in table.marks:
         found.marks = {int(new[r]): m for r, m in found.marks.items() if keep[r]}
-    table.values = [
-        [w for w, k in zip(words[c], keep, strict=True) if k] if c in words else numbers[keep, c]
-        for c in range(plan.width)
-    ]
+    if torn:
+        words = {c: [w for w, k in zip(ws, keep, strict=True) if k] for c, ws in words.items()}
+        numbers = numbers[keep]
+    table.values = [words[c] if c in words else numbers[:, c] for c in range(plan.width)]
     head = block.head
     table.names = head.names or [""] * plan.width
     table.groups = head.groups
     table.units = [a or b for a, b in zip(head.units or [""] * plan.width, units, strict=True)]
     table.heading_line, table.label, table.preamble = head.line, head.label, head.preamble
-    table.first_line, table.last_line = block.numbers[0], block.numbers[-1]
+    table.first_line, table.last_line = block.line_of(0), block.line_of(block.rows - 1)
     table.gaps = [int(new[g]) for g in block.gaps if g < block.rows and keep[g]]
     table.skipped.sort(key=lambda s: s.line)
     return table
@@ -335,7 +348,7 @@ def _number(cell: Cell, plan: Plan, units: list[str], c: int, row: int, table: T
     """One number; marks are kept; a unit beside it is brought to the first of the column."""
     if isinstance(cell, float):
         return cell
-    pair = split_unit(cell)
+    pair = split_unit(cell) if kind(cell) == "x" else None  # "1.5e+02" has no unit, nor has "0L"
     read = value(pair[0] if pair else cell, plan.decimal)
     if read is None:
         table.marks[c].marks[row] = cell, mark(cell) == "beyond"
@@ -354,6 +367,8 @@ def _instrument_marks(
     numbers: NDArray[np.float64], words: dict[int, list[str]], table: Table
 ) -> None:
     """Numbers that stand for marks, as instruments send them."""
+    if measured(numbers):
+        return
     huge = np.abs(numbers) > 9.8e37
     for row, c in np.argwhere(huge):
         if c not in words:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.testing.curve import Loop
 
-__all__ = ["loops", "restarts", "shape_notes"]
+__all__ = ["first_fall", "loops", "restarts", "shape_notes"]
 
 Array = NDArray[np.float64]
 _TURN = 0.05  # a turn of the travel counts where it goes back by this part of its range
@@ -35,15 +36,15 @@ def loops(way: Array) -> tuple[Loop, ...]:
     >>> [(p.start, p.stop, p.number, p.loading) for p in loops(way)]
     [(0, 11, 1, True), (11, 19, 1, False), (19, 28, 2, True)]
     """
-    good = np.flatnonzero(np.isfinite(way))
-    if good.size < 3:
+    whole = way.size > 0 and bool(np.isfinite(_low_high(way)).all())
+    good = None if whole else np.flatnonzero(np.isfinite(way))
+    x = way if good is None else way[good]
+    if x.size < 3:
         return ()
-    x = way if good.size == way.size else way[good]
-    x = np.abs(x - x[0])
+    x = x - x[0]
+    np.abs(x, out=x)
     span = float(x.max() - x.min())
-    if span <= 0:
-        return ()
-    if not np.any(np.maximum.accumulate(x) - x > _TURN * span):
+    if span <= 0 or first_fall(x, _TURN * span) is None:
         return ()
     cells = np.floor(x / (0.2 * _TURN * span)).astype(np.int64)
     marks = np.flatnonzero(np.diff(cells)) + 1
@@ -58,8 +59,8 @@ def loops(way: Array) -> tuple[Loop, ...]:
     rising = bool(x[turns[0]] > x[0]) or turns[0] == 0
     for start, stop in itertools.pairwise(edges):
         number += int(rising)
-        first = 0 if start == 0 else int(good[start])
-        last = way.size if stop == x.size else int(good[stop])
+        first = start if start == 0 or good is None else int(good[start])
+        last = way.size if stop == x.size else stop if good is None else int(good[stop])
         out.append(Loop(first, last, max(number, 1), rising))
         rising = not rising
     return _without_jumps(out)
@@ -75,6 +76,47 @@ def _without_jumps(found: list[Loop]) -> tuple[Loop, ...]:
         else:
             out.append(part)
     return tuple(out)
+
+
+def first_fall(x: Array, least: float) -> int | None:
+    """Find the first row that lies lower than one before it by more than so much.
+
+    Parameters
+    ----------
+    x : numpy.ndarray
+        One column.
+    least : float
+        In its unit.
+
+    Returns
+    -------
+    int or None
+        None where nothing falls so far.
+
+    Examples
+    --------
+    >>> first_fall(np.array([0.0, 3.0, 2.5, 4.0, 2.0, 0.0]), 1.0)
+    4
+    """
+    size = max(1, math.isqrt(x.size))
+    whole = x.size // size * size
+    table = x[:whole].reshape(-1, size)
+    tops = np.maximum.accumulate(table.max(axis=1, initial=-np.inf))
+    possible = np.flatnonzero(tops - table.min(axis=1, initial=np.inf) > least).tolist()
+    for block in [*possible, len(table)]:
+        part = x[block * size : (block + 1) * size].copy()
+        if part.size and block:
+            part[0] = max(part[0], tops[block - 1])
+        run = np.maximum.accumulate(part)
+        low = run - x[block * size : (block + 1) * size] > least
+        if low.any():
+            return block * size + int(np.argmax(low))
+    return None
+
+
+def _low_high(x: Array) -> tuple[float, float]:
+    """Smallest and largest value; NaN where one is."""
+    return float(x.min()), float(x.max())
 
 
 def _turns(x: Array, marks: NDArray[np.int64], least: float) -> list[int]:
@@ -135,11 +177,19 @@ def restarts(time: Array | None, way: Array | None, gaps: list[int]) -> tuple[li
 
 def _again(x: Array) -> set[int]:
     """Rows at which a column falls back to its beginning from more than half of its range."""
-    steps = np.abs(np.diff(x))
-    span = float(np.nanmax(x) - np.nanmin(x)) if np.any(np.isfinite(x)) else 0.0
+    low, high = _low_high(x)
+    if not math.isfinite(high - low):
+        if not np.any(np.isfinite(x)):
+            return set()
+        low, high = float(np.nanmin(x)), float(np.nanmax(x))
+    span = high - low
     if span <= 0:
         return set()
-    at = np.flatnonzero(steps > 0.5 * span) + 1
+    steps = np.diff(x)
+    down, up = _low_high(steps)
+    if -0.5 * span <= down and up <= 0.5 * span:
+        return set()
+    at = np.flatnonzero(np.abs(steps) > 0.5 * span) + 1
     return {int(r) for r in at if abs(x[r] - x[0]) <= 0.05 * span}
 
 
@@ -171,7 +221,9 @@ def shape_notes(name: str, load: Array | None, unit: str, rows: int) -> list[str
         return ["The file holds one row only."]
     if load is None:
         return []
-    good = load[np.isfinite(load)]
+    good = load
+    if not load.size or not np.isfinite(_low_high(load)).all():
+        good = load[np.isfinite(load)]
     if not good.size:
         return [f"The {name} holds no number in any row."]
     low, high = float(good.min()), float(good.max())
@@ -185,7 +237,7 @@ def shape_notes(name: str, load: Array | None, unit: str, rows: int) -> list[str
         out.append(f"The {name} is recorded negative; the sign is kept.")
     top = low if -low > high else high
     tail = good[::-1]
-    stands = int(np.argmax(tail != top)) if np.any(tail != top) else 0
+    stands = 0 if tail[0] != top else int(np.argmax(tail != top))
     if stands >= 5:
         out.append(
             f"The {name} stands at {top:g} {unit} in the last {stands} rows: a limit of the frame "

@@ -118,9 +118,9 @@ def paths(curve: Any, kind: str, *, way: str | None, gauge_mm: float, where: str
     x, used, notes = _travel(data, kind, way, gauge_mm, where)
     y = data[load].to_numpy(float)
     beyond = curve.beyond(load) if hasattr(curve, "beyond") else np.isposinf(np.abs(y))
-    good = np.isfinite(x) & np.isfinite(y)
-    whole = bool(good.all())
-    rows = np.arange(len(x)) if whole else np.flatnonzero(good)
+    whole = len(x) > 0 and bool(np.isfinite([x.min(), x.max(), y.min(), y.max()]).all())
+    good = None if whole else np.isfinite(x) & np.isfinite(y)
+    rows = np.arange(len(x)) if good is None else np.flatnonzero(good)
     if len(rows) < LEAST_ROWS:
         raise InputError(
             f"has {len(rows)} row{'s' if len(rows) != 1 else ''} with load and travel",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tubecalc.testing.curves_shape import first_fall
 from tubecalc.testing.reduce_line import Array, Line, block_means, noise
 from tubecalc.testing.reduce_path import Branch, Path
 
@@ -67,9 +68,7 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
     top = float(np.max(y))
     start = float(np.median(y[:3]))
     spread = noise(x, y)
-    above = np.flatnonzero(y > start + max(5 * spread, 0.003 * top))
-    lead = int(above[0]) if len(above) else 0
-    lead = int(0.8 * lead)
+    lead = int(0.8 * int(np.argmax(y > start + max(5 * spread, 0.003 * top))))
     if lead < 3 or abs(start) > _TARE * top:
         return 0.0, 0
     run = float(x[lead - 1] - x[0])
@@ -78,7 +77,8 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
     if float(x[lead - 1]) > (start - line.level) / line.slope:
         return 0.0, 0  # the straight part has begun there
     if run > 0 and lead > 3:  # a lead that already rises is the loading itself
-        slope = float(np.polyfit(x[:lead] - x[0], y[:lead], 1)[0])
+        away = x[:lead] - x[:lead].mean()
+        slope = float(away @ y[:lead] / (away @ away))
         if slope > 0.05 * line.slope and slope * run > 2 * spread / np.sqrt(lead):
             return 0.0, 0
     return float(np.mean(y[:lead])), lead
@@ -105,11 +105,10 @@ def drops_of(path: Path, peak: float) -> list[Drop]:
     out: list[Drop] = []
     start = 0
     while start < len(y) - 1 and len(out) < 50:
-        run = np.maximum.accumulate(y[start:])
-        low = np.flatnonzero(run - y[start:] > least)
-        if not len(low):
+        low = first_fall(y[start:], least)
+        if low is None:
             break
-        at = start + int(low[0])
+        at = start + low
         top = start + int(np.argmax(y[start : at + 1]))
         near = np.flatnonzero(y[top : at + 1] >= y[top] - 0.3 * least)
         top += int(near[-1])
@@ -127,9 +126,8 @@ def drops_of(path: Path, peak: float) -> list[Drop]:
 
 def _past(y: Array, foot: int, least: float) -> int:
     """Row from which the next drop is looked for: the deepest of the fall."""
-    after = y[foot:]
-    rises = np.flatnonzero(after > np.minimum.accumulate(after) + least)
-    end = foot + (int(rises[0]) if len(rises) else len(after))
+    rise = first_fall(-y[foot:], least)
+    end = foot + rise if rise is not None else len(y)
     return max(foot + 1, foot + int(np.argmin(y[foot:end])) if end > foot else foot + 1)
 
 
@@ -261,4 +259,4 @@ def energy(x: Array, y: Array) -> float:
     >>> energy(np.array([0.0, 1.0, 2.0]), np.array([0.0, 10.0, 20.0]))
     20.0
     """
-    return float(np.sum(np.diff(x) * (y[1:] + y[:-1]) / 2))
+    return float(np.diff(x) @ (y[1:] + y[:-1])) / 2
