@@ -5,9 +5,13 @@ from __future__ import annotations
 import re
 
 from tubecalc.evidence.book import Row, register
+from tubecalc.evidence.inputs import given
+from tubecalc.joining import fit_press
 from tubecalc.joining.galvanic import galvanic
 from tubecalc.joining.iso286 import deviation, grade, iso_fit
 from tubecalc.joining.tube_sizes import tube_tolerance
+from tubecalc.materials import Metal
+from tubecalc.tube import Tube
 
 _ENVIRONMENT = {"seawater": "salt", "marine": "marine", "industrial": "outdoor"}
 
@@ -25,6 +29,23 @@ def _fit(row: Row) -> float | None:
     size, symbol, _, which = row.quantity.split(" ")
     found = iso_fit(float(size) * 1e-3, symbol)
     return found.least if which == "least" else found.most
+
+
+@register(r"PRESS-")
+def _pressed(row: Row) -> float | None:
+    """A solid bar in a sleeve, both of one steel."""
+    text = row.inputs
+    size, outside, length = (given(text, x, "mm") for x in ("shaft", "sleeve", "L"))
+    steel = Metal("evidence", E=f"{given(text, 'E', 'GPa')!r} Pa", nu=given(text, "nu"),
+                  density="7.85 g/cm3", yield_strength="1 GPa")  # fmt: skip
+    bar = Tube(steel, od=f"{size!r} m", id="0 mm")
+    sleeve = Tube(steel, od=f"{outside!r} m", id=f"{size!r} m")
+    found = fit_press.pressed(
+        given(text, "interference", "mm"), size, fit_press.softness(bar, sleeve),
+        fit_press.walls(bar, sleeve, length), length=length, friction=given(text, "mu"),
+        temperature=20.0,
+    )  # fmt: skip
+    return {"p": found.pressure, "hoop": found.hoop_outer, "T": found.torque}[row.id[8:]]
 
 
 @register(r"ISO1127-ex-")
