@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import Any
 
 import ipywidgets as widgets
@@ -53,6 +54,35 @@ def box(parts: list[Any], *css: str) -> widgets.Box:
     for name in css:
         made.add_class(name)
     return made
+
+
+def framed(head: list[Any], parts: list[Any], foot: list[Any], title: str = "") -> widgets.Box:
+    """A whole page: its head, its main part, what stands below.
+
+    Parameters
+    ----------
+    head : list of ipywidgets.Widget
+        Styles, name and pages.
+    parts : list of ipywidgets.Widget
+        What the page is about; the one main part a screen reader jumps to.
+    foot : list of ipywidgets.Widget
+        Caution at the foot, and what nobody sees.
+    title : str
+        First heading, heard but not seen; "" where the parts show one.
+
+    Returns
+    -------
+    ipywidgets.Box
+
+    Examples
+    --------
+    >>> page = framed([html()], [html()], [html()], "Choose a tube")
+    >>> page.children[1].children[0].value
+    '<h1 class="tc-sr">Choose a tube</h1>'
+    """
+    if title:
+        parts = [widgets.HTML(f'<h1 class="tc-sr">{escape(title)}</h1>'), *parts]
+    return box([*head, box(parts, "tc-page"), *foot], "tc")
 
 
 def put(widget: widgets.HTML, value: str) -> None:

@@ -55,6 +55,7 @@ class RangeControl:
             value=(1.0, 2.0), min=0.0, max=100.0, readout=False, continuous_update=True,
             layout=widgets.Layout(width="100%"),
         )  # fmt: skip
+        self.slider.add_class("tc-menu")
         self.ends = [
             FieldBox(
                 Field(f"{part}.{k}", f"{_NAMES[part]}, {word}", "length"),
@@ -97,7 +98,7 @@ class RangeControl:
                 if ends[0] > ends[1]:
                     raise InputError("the least is above the most", got=text)
             except InputError as error:
-                self.session.mistake(path, str(error))
+                self.session.mistake(path, error.said(self._system))
                 return
             self.session.mistake(path, "")
             self.session.change(**{self.part: tuple(ends)})
@@ -120,6 +121,8 @@ class RangeControl:
                     self.slider.min, self.slider.max = wide
                 self.slider.value = (low, high)
             self._system = system
+            unit = "in" if system == "inch" else "mm"
+            self.slider.description = f"{_NAMES[self.part]}, {unit}"  # heard, not seen
         finally:
             self._pushing = False
         for k, value in enumerate(getattr(choice, self.part)):

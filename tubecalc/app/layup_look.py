@@ -34,7 +34,7 @@ CSS = """
 .tc .tc-layroom > .tc-row .widget-text { width: auto !important; } .tc .tc-layroom > .tc-row input[type="text"] { width: 96px; flex: none; }
 .tc .tc-layroom > .tc-row, .tc .tc-laycol > .tc-row { margin: 8px 0; }
 .tc .tc-layroom dl.tc-specific { max-width: 360px; }
-.tc .tc-letters details { display: inline-block; vertical-align: top; } .tc .tc-letters details > summary { font-size: 12.5px; min-height: 0; }
+.tc .tc-letters details { display: inline-block; vertical-align: top; } .tc .tc-letters details > summary { font-size: 12.5px; min-height: 24px; }
 .tc .tc-layform { grid-template-columns: repeat(auto-fill, minmax(168px, 1fr)); gap: 2px 18px; max-width: none; padding: 2px 0 8px; }
 .tc .tc-layform .widget-dropdown { display: block !important; width: 100% !important; margin: 0; }
 .tc .tc-layform .widget-dropdown select { width: 100%; font-size: 13.5px; }

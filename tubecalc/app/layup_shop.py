@@ -194,7 +194,8 @@ def cutting_html(got: ShopFound, system: str) -> str:
     )
     return (
         f"<h2>Cutting list, in the order of rolling</h2><p>{escape(said)}</p>"
-        f'<div class="tc-wide">{table_html(CUTTING, c.table)}</div><div class="tc-shoppics">'
+        f'<div class="tc-wide" role="group" tabindex="0">{table_html(CUTTING, c.table)}</div>'
+        '<div class="tc-shoppics">'
         f"<div>{picture(start_picture(c))}</div><div>{picture(piece_picture(c))}</div></div>"
         f"<h2>To buy</h2>{table_html(BUY, c.materials)}{lines_of(c.notes)}"
     )

@@ -85,7 +85,8 @@ def matrix_html(rows: Sequence[Row]) -> str:
     )
     notes = "; ".join(f"<b>{s.lower()}</b> {meaning(s)}" for s in heads)
     return (
-        f'<table class="tc-matrix"><thead><tr><th scope="col">verdict</th>{cells}'
+        '<table class="tc-matrix" aria-label="Values by verdict and standing">'
+        f'<thead><tr><th scope="col">verdict</th>{cells}'
         f'<th scope="col">all</th></tr></thead><tbody>{lines}</tbody></table>'
         f'<p class="tc-note">Where a value comes from: {notes}.</p>'
     )

@@ -19,6 +19,10 @@ CSS = """
 .tc .tc-evid .tc-chart .tc-one { margin: 14px 0 0; }
 .tc .tc-lead { font: 19px/1.5 var(--tc-serif); max-width: 92ch; margin: 4px 0 14px; }
 .tc .tc-lead b { font-weight: 700; }
+.tc .tc-lead .tc-room { visibility: hidden; }
+.tc .tc-evid .tc-stack { min-height: 400px; }
+.tc .tc-evid .tc-onebox { min-height: 310px; }
+.tc .tc-evid + .tc-scroll { min-height: 90vh; }
 .tc table.tc-matrix { border-collapse: collapse; font-size: 12.5px; width: 100%; margin: 4px 0 18px;
   font-variant-numeric: tabular-nums; }
 .tc table.tc-matrix th { font-weight: 600; text-align: right; padding: 3px 0 5px 7px;
@@ -65,10 +69,13 @@ CSS = """
 }
 @media (max-width: 899px) {
   .tc .tc-evid { display: flex !important; flex-direction: column; align-items: stretch; }
+  .tc .tc-evid .tc-side { min-height: 330px; }
   .tc table.tc-proof th:first-child { min-width: 0; }
   .tc table.tc-proof td.why { min-width: 0; }
 }
 @media (max-width: 699px) {
+  .tc .tc-evid .tc-stack { min-height: 320px; }
+  .tc .tc-evid .tc-onebox { min-height: 430px; }
   .tc table.tc-proof, .tc table.tc-proof tbody { display: block; }
   .tc table.tc-proof thead th { display: none; }
   .tc table.tc-proof thead th.show { display: inline-block; border: 0; padding: 0 14px 4px 0; }
@@ -98,6 +105,32 @@ HOW = (
     "<code>tubecalc evidence</code> and a point above. A row without such a function shows as "
     f"“{WAITING}”.</p></div>"
 )
+
+
+def waiting_html(count: int) -> str:
+    """The same sentences before the values are computed: what is known, and room for the rest.
+
+    Parameters
+    ----------
+    count : int
+        Values that are being compared [-].
+
+    Returns
+    -------
+    str
+        HTML as long as `tubecalc.app.proof.lead_html`, so that nothing moves when that comes.
+
+    Examples
+    --------
+    >>> "1271 values" in waiting_html(1271)
+    True
+    """
+    room = "so many agree within the tolerance stated with each, so many lie beyond it, and " * 3
+    return (
+        f'<p class="tc-lead">{count} values from standards, books, papers, tests and other '
+        "programs stand beside what tubecalc computes from the same inputs. "
+        f'<span class="tc-room" aria-hidden="true">{room}</span></p>'
+    )
 
 
 def grades_html() -> str:

@@ -303,7 +303,8 @@ def made_html(made: MadePly, system: str) -> str:
             f'<td class="wide">{escape(methods)}</td><td>{escape(str(row["grade"]))}</td></tr>'
         )
     return (
-        pairs_html(pairs) + '<div class="tc-wide"><table class="tc-short tc-plain"><thead><tr>'
+        pairs_html(pairs) + '<div class="tc-wide" role="group" tabindex="0">'
+        '<table class="tc-short tc-plain"><thead><tr>'
         '<th>constant</th><th class="n">value</th><th class="n">band</th>'
         '<th><span class="tc-sr">band, as a bar</span></th><th class="wide">by method</th>'
         f"<th>grade</th></tr></thead><tbody>{body}</tbody></table></div>"

@@ -15,7 +15,7 @@ from tubecalc.app.bench_forms import ReadForm, TestForm
 from tubecalc.app.bench_look import CSS
 from tubecalc.app.bench_out import BenchOut
 from tubecalc.app.bench_state import LAWS, SECTIONS, BenchChoice, BenchSession
-from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.layup_form import button
 from tubecalc.app.link import read_job, too_long, write_job
@@ -118,10 +118,11 @@ class Page:
         self.bus.observe(guard(self.session, self._heard), names="value")
         self.style = widgets.HTML()
         self.tabs = box([self.sections], "tc-tabs")
-        self.box = box(
-            [self.style, self.head, self.bar, self.lead, self.top, self.status, self.refused,
-             self.tabs, *self.rooms.values(), self.out.box, widgets.HTML(text.foot_html()),
-             self.bus, self.keeper.hidden], "tc",
+        self.box = framed(
+            [self.style, self.head],
+            [self.bar, self.lead, self.top, self.status, self.refused, self.tabs,
+             *self.rooms.values(), self.out.box],
+            [widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "We broke some",
         )  # fmt: skip
 
     # ---- listening

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import engine, saving, text, view, view_chart
 from tubecalc.app.beside import Beside
-from tubecalc.app.bits import html, mark, put
+from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.carry import choice_of, job_of
 from tubecalc.app.controls import Controls, units_menu
 from tubecalc.app.demo import FIRST_JOB, jobs
@@ -124,18 +124,17 @@ class Page:
         self.side.add_class("tc-answer")
 
     def _make_box(self, styles: list[Any]) -> None:
-        drawer = widgets.ToggleButton(description="sizes, constructions, stock list")
-        drawer.add_class("tc-drawer")
-        drawer.observe(guard(self.session, self._drawer), names="value")
-        self.drawer = drawer
-        main = widgets.Box([self.controls.box, self.chart, self.table, drawer, self.side])
-        main.add_class("tc-main")
+        self.drawer = widgets.ToggleButton(description="sizes, constructions, stock list")
+        self.drawer.add_class("tc-drawer")
+        self.drawer.observe(guard(self.session, self._drawer), names="value")
+        parts = [self.controls.box, self.chart, self.table, self.drawer, self.side]
         self._styles, self.style = styles, widgets.HTML(text.style_html(styles))
-        self.box = widgets.Box(
-            [self.style, self.head, self.bar, self.sentence.box, self.used, self.sentence.more,
-             self.sentence.service_row, main, self.foot, self.bus, self.tip, self.keeper.hidden]
+        said = self.sentence
+        self.box = framed(
+            [self.style, self.head],
+            [self.bar, said.box, self.used, said.more, said.service_row, box(parts, "tc-main")],
+            [self.foot, self.bus, self.tip, self.keeper.hidden], "Choose a tube",
         )  # fmt: skip
-        self.box.add_class("tc")
 
     # ---- listening
     def _drawer(self, change: Any) -> None:

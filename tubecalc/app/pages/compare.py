@@ -11,7 +11,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc.app import text, view_compare
-from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.compare_adds import Adds
 from tubecalc.app.compare_cards import Cards, Equals
 from tubecalc.app.compare_look import CSS
@@ -103,7 +103,7 @@ class Page:
         self.sentence = box([*parts, widgets.HTML(".")], "tc-sentence")
         self.slider = widgets.FloatSlider(
             value=1.0, min=_SLIDER[0], max=_SLIDER[1], step=0.01, readout=False,
-            description="span",
+            description="span, m",
             layout=widgets.Layout(width="100%", max_width="420px"),
         )  # fmt: skip
         self.slider.add_class("tc-menu")
@@ -151,11 +151,11 @@ class Page:
         self.bus.add_class("tc-bus")
         self.bus.observe(self._safe(self._heard), names="value")
         main = box([self.left, self.side], "tc-side2")
-        self.box = box(
-            [self.style, self.head, self.bar, self.sentence, self.slider, self.cards.box,
-             self.adds.box, self.used, main, self.handout.box, self.table, self.suits,
-             widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden],
-            "tc",
+        self.box = framed(
+            [self.style, self.head],
+            [self.bar, self.sentence, self.slider, self.cards.box, self.adds.box, self.used, main,
+             self.handout.box, self.table, self.suits],
+            [widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "Compare tubes",
         )  # fmt: skip
 
     # ---- listening
@@ -199,7 +199,7 @@ class Page:
             if words.strip():
                 value = span_from(to_si(words, "length", what="span", positive=True))
         except InputError as error:
-            self.session.mistake("span", str(error))
+            self.session.mistake("span", error.said(self.session.choice.job.units))
             return
         self.session.mistake("span", "")
         self.session.change(span=value)

@@ -9,7 +9,7 @@ from typing import Any, cast
 import ipywidgets as widgets
 
 from tubecalc.app import proof, proof_words
-from tubecalc.app.bits import box, put
+from tubecalc.app.bits import box, framed, put
 from tubecalc.app.carrier import Carrier
 from tubecalc.app.state import Session, guard
 from tubecalc.app.text import foot_html, head_html, style_html
@@ -44,6 +44,7 @@ class Page:
         if recall(found) == len(found):
             self._shown("from the last run of this same code")
         else:
+            self.lead.value = proof_words.waiting_html(len(found))
             self.status = f"Working: {len(found)} values are being compared."
 
     @property
@@ -75,6 +76,7 @@ class Page:
         self.matrix, self.one, self.tests = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.title = widgets.HTML("<h2>Distance of the computed from the published value</h2>")
         self.table.add_class("tc-scroll")
+        self.one.add_class("tc-onebox")
         self.bus = widgets.Text(continuous_update=False)
         self.bus.add_class("tc-bus")
         self.tip = widgets.HTML()
@@ -91,13 +93,13 @@ class Page:
         self.carrier = Carrier("evidence", os.environ.get("QUERY_STRING", ""))
         head = f"{style_html()}<style>{proof_words.CSS}</style>{head_html('evidence')}"
         top = '<div class="tc-list"><h1>Can I believe this?</h1></div>'
-        fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW + foot_html())
+        fixed = widgets.HTML(proof_words.grades_html() + proof_words.HOW)
         keep = self.carrier.keeper
-        self.box = box(
-            [widgets.HTML(head), self.carrier.bar, widgets.HTML(top), self.lead, bar,
-             box([chart, side], "tc-evid"), self.table, self.tests, self.carrier.door, fixed,
-             self.bus, self.tip, keep.hidden],
-            "tc",
+        self.box = framed(
+            [widgets.HTML(head)],
+            [self.carrier.bar, widgets.HTML(top), self.lead, bar, box([chart, side], "tc-evid"),
+             self.table, self.tests, self.carrier.door, fixed],
+            [widgets.HTML(foot_html()), self.bus, self.tip, keep.hidden],
         )  # fmt: skip
 
     def _safe(self, call: Any) -> Any:

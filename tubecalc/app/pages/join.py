@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc.app import text
-from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
@@ -98,10 +98,12 @@ class Page:
         tabs = box([self.sections], "tc-kinds", "tc-laytabs")
         rooms = box([r.box for r in self.rooms.values()], "tc-layrooms")
         style = widgets.HTML(text.style_html() + f"<style>{CSS}{JOIN_CSS}</style>")
-        self.box = box(
-            [style, self.head, self.bar, self.tube, self.used, self.stock.box,
-             tabs, rooms, self.joints.box, self.handout.box, widgets.HTML(text.foot_html()),
-             self.bus, self.keeper.hidden], "tc",
+        self.box = framed(
+            [style, self.head],
+            [self.bar, self.tube, box([self.used, self.stock.box], "tc-row", "tc-joinused"),
+             tabs, rooms, self.joints.box, self.handout.box],
+            [widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden],
+            "Will it slide, will it hold",
         )  # fmt: skip
 
     # ---- listening

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import text
 from tubecalc.app import view_layup as view
-from tubecalc.app.bits import box, html, mark, put
+from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.grammar import Field
 from tubecalc.app.handout import Handout
 from tubecalc.app.jobs import Keeper
@@ -113,10 +113,11 @@ class Page:
         own = box([self.put_wall, self.put_tube, self.known], "tc-row", "tc-layown")
         rooms = box([r.box for r in self.rooms.values()], "tc-layrooms")
         style = widgets.HTML(text.style_html() + f"<style>{CSS}</style>")
-        self.box = box(
-            [style, self.head, self.bar, self.sentence, self.letters, self.used, own,
-             box([self.sections], "tc-kinds", "tc-laytabs"), rooms, self.handout.box,
-             widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "tc",
+        self.box = framed(
+            [style, self.head],
+            [self.bar, self.sentence, self.letters, self.used, own,
+             box([self.sections], "tc-kinds", "tc-laytabs"), rooms, self.handout.box],
+            [widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "A wall of one's own",
         )  # fmt: skip
 
     # ---- listening

@@ -7,6 +7,7 @@ from html import escape
 
 import ipywidgets as widgets
 
+from tubecalc.app.bits import framed
 from tubecalc.app.carrier import Carrier
 from tubecalc.app.text import foot_html, head_html, style_html
 
@@ -69,9 +70,7 @@ def build(query: str = "") -> widgets.Widget:
     carrier = Carrier("start", query)
     top = widgets.HTML(style_html() + head_html("start"))
     pages, foot = widgets.HTML(start_html()), widgets.HTML(foot_html())
-    page = widgets.VBox([top, carrier.bar, pages, carrier.door, foot, carrier.keeper.hidden])
-    page.add_class("tc")
-    return page
+    return framed([top], [carrier.bar, pages, carrier.door], [foot, carrier.keeper.hidden])
 
 
 def main() -> widgets.Widget:
