@@ -160,7 +160,7 @@ class Card:
             try:
                 new = self._changed(part, text)
             except InputError as error:
-                self.session.mistake(path, str(error))
+                self.session.mistake(path, error.said(self.session.choice.job.units))
                 return
             self.session.mistake(path, "")
             if new == self.session.choice.shown[self.n]:

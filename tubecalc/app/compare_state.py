@@ -180,7 +180,7 @@ class CompareSession(HasTraits):
             try:
                 found = self._run_core(self.choice)
             except InputError as error:
-                problems = {"": str(error)}
+                problems = {"": error.said(self.choice.job.units)}
             else:
                 self.problems = {}
                 self.result = found

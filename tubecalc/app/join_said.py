@@ -8,12 +8,12 @@ from tubecalc.app.carry import candidate_of
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.job_joints import PAGE, ROWS, joint_rows
-from tubecalc.joining.joint_verdict import of_tube, said_of
+from tubecalc.joining.joint_verdict import of_tube, orphans, said_of
 from tubecalc.verdict import Verdict
 
 
 def joint_said(base: Job, now: Callable[[], Job], key: str, verdict: Verdict | None) -> str:
-    """Sentence on the joints of the selected tube, "" where the job has none of it.
+    """Sentence on the joints of the selected tube, and on those whose tube is gone; "" for none.
 
     Parameters
     ----------
@@ -40,13 +40,13 @@ def joint_said(base: Job, now: Callable[[], Job], key: str, verdict: Verdict | N
     one = candidate_of(key)
     here = [n for n, c in enumerate(base.candidates)
             if (c.wall, c.od, c.id) == (one.wall, one.od, one.id)]  # fmt: skip
-    if not here:
-        return ""
     try:
         job = now()
     except InputError:
         job = base
-    return said_of(of_tube(joint_rows(job), here[0]), verdict)
+    rows = joint_rows(job)
+    mine = said_of(of_tube(rows, here[0]), verdict) if here else ""
+    return " ".join(x for x in (mine, *orphans(rows)) if x)
 
 
 __all__ = ["joint_said"]

@@ -12,7 +12,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.layer import Layer
 from tubecalc.laminate.notation import read_plies, stack_code, write_notation
 from tubecalc.materials import Ply, get_ply
-from tubecalc.unit_words import for_system
+from tubecalc.unit_words import for_system, rough
 from tubecalc.units import to_si
 
 MOST = 200  # plies that are worked on here
@@ -63,7 +63,9 @@ def find_ply(key: str, own: Own) -> Ply:
 
 
 # ---- reading ---------------------------------------------------------------------------------
-def read_rows(rows: Sequence[Row], own: Own) -> tuple[list[Layer], dict[str, str]]:
+def read_rows(
+    rows: Sequence[Row], own: Own, system: str = "SI"
+) -> tuple[list[Layer], dict[str, str]]:
     """Layers of the rows, and a sentence for each field that cannot be read.
 
     Parameters
@@ -72,6 +74,8 @@ def read_rows(rows: Sequence[Row], own: Own) -> tuple[list[Layer], dict[str, str
         Inside to outside.
     own : mapping
         Own plies by name.
+    system : str
+        Display system of the sentences.
 
     Returns
     -------
@@ -98,16 +102,16 @@ def read_rows(rows: Sequence[Row], own: Own) -> tuple[list[Layer], dict[str, str
             try:
                 found[name] = read(row)
             except InputError as error:
-                wrong[f"row.{k}.{name}"] = sentence(error)
+                wrong[f"row.{k}.{name}"] = sentence(error, system)
         if len(found) == len(reads):
             ply = find_ply(row.ply, own)
             out.append(Layer(ply.si, _angle(row), _thickness(row, own), _count(row), ply.key))
     plies = sum(x.count for x in out)
     if plies > MOST:
-        thick = sum(x.count * x.thickness for x in out) * 1e3
+        thick = rough(sum(x.count * x.thickness for x in out), "length", system)
         worst = max(range(len(rows)), key=lambda k: _number_of(rows[k]))
         wrong[f"row.{worst}.count"] = (
-            f"{plies} plies are {thick:.3g} mm of wall: up to {MOST} plies are worked on here."
+            f"{plies} plies are {thick} of wall: up to {MOST} plies are worked on here."
         )
     return out, wrong
 

@@ -51,7 +51,7 @@ class WallFound:
 
 def wall_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) -> WallFound | None:
     """Wall and tube of the rows and the size."""
-    layers, wrong = read_rows(choice.rows, choice.plies)
+    layers, wrong = read_rows(choice.rows, choice.plies, choice.job.units)
     reader.wrong.update(wrong)
     size = reader.si("size", "length", "size", positive=True)
     if not wrong and math.isnan(size):
@@ -67,7 +67,7 @@ def wall_found(choice: LayupChoice, reader: Reader, found: Mapping[str, Any]) ->
     try:
         tube = Tube(layup, **{"id" if by == "bore" else "od": f"{size!r} m"})
     except InputError as error:
-        reader.wrong["size"] = str(error)
+        reader.wrong["size"] = error.said(reader.system)
         return None
     return WallFound(
         key, layup, tube, notation_of(choice.rows, choice.plies),

@@ -17,7 +17,7 @@ from tubecalc.compare_lines import SAYS, Line, lines
 from tubecalc.compare_loads import KINDS
 from tubecalc.compare_words import GRADES, Row, Suit, differences, ends_how, rows, suits
 from tubecalc.joining.job_joints import joint_rows
-from tubecalc.joining.joint_verdict import beside
+from tubecalc.joining.joint_verdict import beside, orphans
 from tubecalc.share.bars import number
 from tubecalc.share.lines import Trace, line_picture
 from tubecalc.share.palette import Style
@@ -247,9 +247,15 @@ def table_html(result: CompareResult) -> str:
         cells = "".join(_cell(row, n) for n in range(len(judged)))
         body.append(f'<tr><th scope="row">{escape(row.label)}{unit}</th>{cells}</tr>')
     how = "weight for weight: each figure over its mass per length" if per_mass else "as they are"
-    return f"<h2>Figures {how}. {BEST} marks the best of a row.</h2>" + _table(
+    return f"<h2>Figures {how}. {BEST} marks the best of a row.</h2>{_lost(result)}" + _table(
         "Figures of every tube", _heads(result), "".join(body)
     )
+
+
+def _lost(result: CompareResult) -> str:
+    """Joints whose tube is not in the job any more."""
+    said = orphans(joint_rows(result.choice.job))
+    return "".join(f'<p class="tc-note">{escape(x)}</p>' for x in said)
 
 
 def suits_html(result: CompareResult) -> str:
