@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from tubecalc.unit_display import in_unit, show, unit_label
@@ -136,12 +137,16 @@ def rough(value_si: float, kind: str, system: str = "SI", digits: int = 3) -> st
     --------
     >>> rough(8.3456e6, "stress", digits=2), rough(8.3456e6, "stress", "inch")
     ('8.3 MPa', '1.21 ksi')
+    >>> rough(3.5e-7, "length", "inch")
+    '0.0000138 in'
     """
     shown = in_unit(value_si, kind, system)
-    if shown in (0.0, float("inf"), float("-inf")) or shown != shown:
+    if shown == 0.0 or not math.isfinite(shown):
         return show(value_si, kind, system)
-    text = float(f"{shown:.{digits}g}")
-    return f"{text:,.10g} {unit_label(kind, system)}".replace(",", "\u202f").rstrip()
+    places = max(0, digits - 1 - math.floor(math.log10(abs(shown))))
+    text = f"{float(f'{shown:.{digits}g}'):,.{places}f}".replace(",", "\u202f")
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{text} {unit_label(kind, system)}".rstrip()
 
 
 def signed(value_si: float, kind: str, system: str = "SI", digits: int = 3) -> str:

@@ -223,7 +223,8 @@ def _says(bond: Bond, n: int, system: str) -> str:
     for name, _, tau, _ in _curves(bond, n, system):
         told.append(
             f"Shear stress {name}: {tau[0]:.3g} {unit} at the {word.lower()}'s end, "
-            f"{tau[len(tau) // 2]:.3g} in the middle, {tau[-1]:.3g} at the tube's end."
+            f"{tau[len(tau) // 2]:.3g} {unit} in the middle, {tau[-1]:.3g} {unit} at the tube's "
+            "end."
         )
     return " ".join(told)
 
