@@ -203,13 +203,65 @@ def test_descriptions_that_hold_everything() -> None:
         "Ø25 x 1.5 mm,1\nOD12 ID10 mm,1\n30mm x 27mm x 1000mm,5\n8x6x1000 mm,9\nØ 10/8 mm,1\n"
     )
     table = stock.table
-    assert table["row"].tolist() == [2, 3, 4, 5]
-    assert table["od_mm"].tolist() == pytest.approx([25.4, 25, 25, 12])
-    assert table["wall_mm"].tolist() == pytest.approx([1.651, 1.5, 1.5, 1])
-    assert table["length_mm"].tolist()[:2] == pytest.approx([3657.6, 2000])
-    assert table["construction"].tolist() == ["6061-T6", "6061-T6", "", ""]
-    assert "gives more than OD and wall" in said(stock, 6)
+    assert table["row"].tolist() == [2, 3, 4, 5, 6, 7]
+    assert table["od_mm"].tolist() == pytest.approx([25.4, 25, 25, 12, 30, 8])
+    assert table["wall_mm"].tolist() == pytest.approx([1.651, 1.5, 1.5, 1, 1.5, 1])
+    lengths = table["length_mm"].fillna(0).tolist()
+    assert lengths == pytest.approx([3657.6, 2000, 0, 0, 1000, 1000])
+    assert table["construction"].tolist() == ["6061-T6", "6061-T6", "", "", "", ""]
+    assert '"27mm" is no wall of such a tube and read as its bore' in table["note"][4]
     assert "gives no OD and wall" in said(stock, 8)
+    stock = read(
+        "Description,Qty\nCF tube 6x8x1000 mm,1\n40x20x2 mm,1\n22/25 x 1 mm,1\n25x1.5x1000 in,1\n"
+    )
+    assert len(stock) == 0
+
+
+def test_fractions_that_may_be_two_sizes_are_refused() -> None:
+    stock = read("Ref,OD mm,ID mm\na,25 / 20,10\nb,1/2,0.2\nc,25 1/2,23\n")
+    assert kept(stock) == {"c": (25.5, 1.25)}
+    assert '"25 / 20" may be one size or two' in said(stock, 2)
+    assert '"1/2" is a fraction, as of inches, in mm' in said(stock, 3)
+    stock = read("Ref,OD in,Wall in\na,11/2,1/8\nb,1/2,1/16\n")
+    assert kept(stock) == {"b": pytest.approx((12.7, 1.5875))}
+
+
+def test_tolerances_behind_sizes_and_words_for_units() -> None:
+    stock = read(
+        "Ref,OD mm,Wall mm,Length\na,25 h9,1.5,1 lfm\nb,25.0 (±0.1),1.5,2 Meter\nc,1 Zoll,1.5,1 m\n"
+    )
+    assert stock.table["od_mm"].tolist() == pytest.approx([25, 25, 25.4])
+    assert stock.table["length_mm"].tolist() == [1000, 2000, 1000]
+    assert stock.table["note"].tolist()[0] == "tolerance class h9"
+    assert stock.table["note"].tolist()[1] == "tolerance ±0.1"
+
+
+def test_headings_in_two_rows_and_a_gauge_named_in_the_heading() -> None:
+    made = book(
+        [
+            ["Ref", "Type", "Diameter", None, "Wall", "Length"],
+            [None, None, "Outer", "Inner", None, None],
+            [None, None, "mm", "mm", "mm", "m"],
+            ["a", "wound", 25, 22, 1.5, 2],
+        ]
+    )
+    for cells in ("C1:D1", "A1:A3", "B1:B3"):
+        made.worksheets[0].merge_cells(cells)
+    stock = read(content(made))
+    assert kept(stock) == {"a": (25.0, 1.5)}
+    assert stock.table["length_mm"].tolist() == [2000]
+    stock = read("Ref,OD in,Wall SWG\na,1,16\nb,1,.064\n")
+    assert kept(stock) == {"a": pytest.approx((25.4, 1.6256))}
+
+
+def test_stock_in_metres_drawn_lines_and_other_totals() -> None:
+    stock = read(
+        "Ref,OD mm,ID mm,Stock m\n---,---,---,---\na,12,10,120\nGesamt,,,120\nSumme,,,120\n"
+    )
+    assert kept(stock) == {"a": (12.0, 1.0)}
+    assert stock.table["quantity"].isna().all()
+    assert "Stock m: is no number of pieces; it was not read." in said(stock, 0)
+    assert not any(problem.refused for problem in stock.problems)
 
 
 def test_a_diameter_that_is_neither_outside_nor_inside_is_asked() -> None:

@@ -29,7 +29,12 @@ COLUMNS = (
 _TEXT = ("id", "construction", "currency", "note")
 _ANSWERS = ("od", "id", "wall", "length", "gauge", "construction", "currency")
 _PAGE = re.compile(r"(page|seite|sheet|blatt)\b", re.IGNORECASE)
-_TOTAL = re.compile(r"(grand |sub)?-?\s*totals?\b.*|sum\b.*", re.IGNORECASE)
+_TOTAL = re.compile(
+    r"(grand |sub)?-?\s*totals?\b.*|(sum|(gesamt|zwischen)?summe|gesamt|totale?|suma)\b.*",
+    re.IGNORECASE,
+)
+_RULE = re.compile(r":?[-=_]{2,}:?")  # a drawn line
+_UNREAD = {"price per length": "price of a piece", "stock in length": "number of pieces"}
 
 
 @dataclass(frozen=True)
@@ -285,9 +290,10 @@ def _list_problems(header: Header, known_kind: bool) -> list[Problem]:
     if "diameter" in header.columns and "od" not in header.columns:
         heading = header.columns["diameter"].heading
         out.append(Problem(0, heading, "does not say outside or inside; it was not read", False))
-    if "price per length" in header.columns:
-        heading = header.columns["price per length"].heading
-        out.append(Problem(0, heading, "is no price of a piece; it was not read", False))
+    for role, words in _UNREAD.items():
+        if role in header.columns:
+            message = f"is no {words}; it was not read"
+            out.append(Problem(0, header.columns[role].heading, message, False))
     if "construction" not in header.columns and not known_kind:
         out.append(Problem(0, "", "no column names the construction of the tubes", refused=False))
     return out
@@ -298,6 +304,8 @@ def _skip(row: Row, header: Header, titles: tuple[str, ...]) -> tuple[str | None
     if row.blank:
         return "", ""
     texts = [cell.text for cell in row.cells if cell.text]
+    if all(_RULE.fullmatch(text) for text in texts):
+        return "", ""
     if _TOTAL.fullmatch(texts[0]):
         return f'("{texts[0]}") is a total', ""
     if tuple(cell.text for cell in row.cells) == titles:
@@ -360,7 +368,7 @@ def _told(header: Header, remarks: list[str], skipped: list[str], first: bool) -
         f'{role} from "{c.heading}"'
         + (f" in {c.unit}" if c.unit and c.unit not in c.heading else "")
         for role, c in header.columns.items()
-        if role not in ("diameter", "gauge", "price per length")
+        if role not in ("diameter", "gauge", *_UNREAD)
     ]
     above = f", {header.row - 1} rows above it passed over" if first and header.row > 1 else ""
     units = f", units in row {header.units_row}" if header.units_row else ""

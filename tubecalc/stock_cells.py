@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from tubecalc.errors import InputError
 from tubecalc.stock_read import Cell
 from tubecalc.stock_tables import GAUGES, PIPES, Pipe, by_dn
+from tubecalc.stock_words import UNIT_WORDS
 from tubecalc.unit_text import split_quantity
 from tubecalc.units import to_si
 
@@ -44,7 +45,12 @@ _THOUSANDS = re.compile(r"(?<=\d)['’](?=\d{3}(?![\d\"]))")  # 1'234 as written
 _SEVERAL = re.compile(
     r"[&();…]|\.\.|,(?!\d)|\b(or|and|to)\b|\d\s*-\s*\d+(?!\d*\s*/)|\d\s*/.*\d\s*/"
 )
-_MILS = re.compile(r"(?<=\d)\s*mils?\b\.?", re.IGNORECASE)  # of an inch; an angle elsewhere
+_WORDED = [
+    (re.compile(rf"(?<=[\d½¼¾⅛])\s*({words})\b\.?", re.IGNORECASE), f" {unit}")
+    for words, unit in UNIT_WORDS.items()
+]
+_CLASS = re.compile(r"([\d.]+)\s*([a-z]{1,2}\d{1,2})", re.IGNORECASE)  # of an ISO fit: 25 h9
+_PURE = re.compile(r"(\d+)\s*/\s*(\d+)\D*")
 _DECORATION = re.compile(r"^[ø⌀]\s*|\s*\b(od|id|o/d|i/d|wall|wt|thk|bore)\.?$", re.IGNORECASE)
 
 
@@ -163,13 +169,17 @@ def size(cell: Cell, unit: str, example: str = "OD mm") -> Size | None:
     if cell.text.lower() in MISSING:
         return None
     _refuse_sort(cell)
-    text = _MILS.sub(" thou", _DECORATION.sub("", cell.text).strip())
+    text = _DECORATION.sub("", cell.text).strip()
+    for words, spelled in _WORDED:
+        text = words.sub(spelled, text)
     if _ABOUT.fullmatch(text):
         raise InputError(f'"{cell.text}" is no exact size; write the size itself')
     if _FOOTNOTE.search(text):
         raise InputError(f'"{cell.text}" carries a mark of a footnote; write the size alone')
-    tolerance = _TOLERANCE.fullmatch(text)
-    note = ""
+    tolerance = _TOLERANCE.fullmatch(re.sub(r"\((±.*|\+/-.*)\)$", r"\1", text))
+    fit = _CLASS.fullmatch(text)
+    note = f"tolerance class {fit[2]}" if fit else ""
+    text = fit[1] if fit else text
     if tolerance:
         text = f"{tolerance[1] or tolerance[4]} {tolerance[3] or tolerance[6] or ''}".strip()
         note = f"tolerance {'±' + tolerance[2] if tolerance[2] else tolerance[5]}"
@@ -177,6 +187,7 @@ def size(cell: Cell, unit: str, example: str = "OD mm") -> Size | None:
     if _SEVERAL.search(text):
         raise InputError(f'"{cell.text}" is not one size')
     number, own = split_quantity(text)
+    _refuse_fraction(cell.text, text, own or unit)
     if own == "" and not unit:
         raise InputError(
             f'"{cell.text}" has no unit and the column names none; '
@@ -190,6 +201,17 @@ def size(cell: Cell, unit: str, example: str = "OD mm") -> Size | None:
     if cell.sort == "text" and not own and re.fullmatch(r"[\d.]+", text) and cell.note:
         note = "; ".join(filter(None, (note, cell.note)))
     return Size(round(1e3 * read, 6), note)
+
+
+def _refuse_fraction(written: str, text: str, unit: str) -> None:
+    """Refuse 11/2, which may be 1-1/2 or two sizes, and a bare fraction of a millimetre."""
+    match = _PURE.fullmatch(text)
+    if match is None:
+        return
+    if int(match[1]) >= int(match[2]):
+        raise InputError(f'"{written}" may be one size or two; write it as a decimal number')
+    if unit == "mm":
+        raise InputError(f'"{written}" is a fraction, as of inches, in mm; write which it is')
 
 
 def nominal(text: str) -> tuple[Pipe, str] | None:

@@ -21,7 +21,7 @@ _OUT, _IN, _DIA = r"(outside|outer|external)", r"(inside|inner|internal)", r"(di
 _ROLES: dict[str, str] = {  # the first that matches the folded header names the role
     "od": rf"od|o/d|{_OUT}( {_DIA})?|{_DIA} {_OUT}|{_OUT} ø|ø {_OUT}|tube od",
     "id": rf"id|i/d|{_IN}( {_DIA})?|{_DIA} {_IN}|{_IN} ø|bore( {_DIA})?|tube id",
-    "gauge": r"(wall )?ga(u)?ge|swg|bwg",
+    "gauge": r"(wall )?(ga(u)?ge|swg|bwg)",
     "wall": r"(tube )?wall( (thickness|thk|th))?|wt|w/t|thickness|thk|t",
     "length": r"(stock |bar |piece )?(lengths?|len|lg)|l",
     "quantity": r"(stock )?(qty|quantity)|pieces|pcs|(in |on )?stock|on hand|no off|count",
@@ -104,8 +104,10 @@ def _column(index: int, heading: str) -> Column:
     rank, folded = _rank(folded)
     role = next((role for role, words in _ROLES.items() if re.fullmatch(words, folded)), "")
     role = role or heading_role(folded)
-    if role == "gauge" and folded in ("swg", "bwg"):
-        unit = folded.upper()
+    if role == "gauge" and folded[-3:] in ("swg", "bwg"):
+        unit = folded[-3:].upper()
+    if role == "quantity" and length_unit(unit):
+        return Column("stock in length", index, heading, unit)
     if PER_LENGTH.search(heading):
         return Column("price per length", index, heading, unit)
     return Column(role, index, heading, unit if role else "", rank if role in SIZES else "")
@@ -113,10 +115,12 @@ def _column(index: int, heading: str) -> Column:
 
 def _rank(folded: str) -> tuple[str, str]:
     """Part "actual od" and "nominal od" into the rank of the size and its name."""
-    match = re.fullmatch(r"(actual|act|measured|ist|nominal|nom|nenn)[- ]*(.+)", folded)
-    if match is None or "bore" in match[2]:
+    words = r"(actual|act|measured|ist|nominal|nom|nenn)"
+    match = re.fullmatch(rf"{words}[- ]*(.+)", folded) or re.fullmatch(rf"(.+) {words}", folded)
+    if match is None or "bore" in folded:
         return "", folded
-    return ("nominal" if match[1][0] == "n" else "actual"), match[2]
+    rank, name = match.groups() if re.fullmatch(words, match[1]) else match.groups()[::-1]
+    return ("nominal" if rank[0] == "n" else "actual"), name
 
 
 def _headings(sheet: Sheet, at: int) -> list[str]:
@@ -126,7 +130,7 @@ def _headings(sheet: Sheet, at: int) -> list[str]:
     out = []
     for index, cell in enumerate(row.cells):
         above = group[index] if index < len(group) else ""
-        text = cell.text or above
+        text = cell.text or above or (sheet.rows[at - 1].cell(index).text if group and at else "")
         joined = f"{above} {cell.text}".strip()
         if above and not _column(index, text).role and _column(index, joined).role:
             text = joined
@@ -137,6 +141,8 @@ def _headings(sheet: Sheet, at: int) -> list[str]:
 def _units_row(row: Row, columns: list[Column]) -> list[str] | None:
     """Units of a row that holds nothing but units, one per column; None for a row of data."""
     found = [row.cell(i).text for i in range(max(len(row.cells), len(columns)))]
+    merged = [column.heading for column in columns]  # a heading merged down stands here again
+    found = ["" if found[i] == heading else found[i] for i, heading in enumerate(merged)]
     filled = [text for text in found if text]
     units = [text for text in filled if length_unit(text)]
     other = [t for t in filled if t not in units and not re.fullmatch(r"[\[(]?[-–]?[\])]?", t)]

@@ -68,6 +68,7 @@ def _described(reader: Reader) -> dict[str, float]:
     text = re.sub(r"\b(tube|tubing|round|chs)\b", "", text, flags=re.I)
     parts = [part.strip() for part in re.split(r"\s*[x×*]\s*", text.strip(), flags=re.I)]
     parts = _labelled(text.strip()) if len(parts) == 1 else parts
+    parts[0] = re.sub(r"^[^\W\d_]+([- ][^\W\d_]+)*\s+(?=[Øø⌀\d])", "", parts[0])  # words before
     if len(parts) == 3 and "length" not in reader.header.columns and _is_length(parts):
         reader.length = parts.pop()
     if len(parts) != 2 or not all(re.match(r"[Øø⌀]?\s*[\d.½¼¾⅛]", part) for part in parts):
@@ -96,6 +97,9 @@ def _described(reader: Reader) -> dict[str, float]:
         if read:
             reader.note(read.note)
             out[role] = read.mm
+    if second == "wall" and out.get("od", 0.0) > out.get("wall", 0.0) >= out.get("od", 0.0) / 2:
+        reader.note(f'"{parts[1]}" is no wall of such a tube and read as its bore')
+        out["id"] = out.pop("wall")
     return out
 
 
@@ -106,13 +110,20 @@ def _labelled(text: str) -> list[str]:
 
 
 def _is_length(parts: list[str]) -> bool:
-    """Whether the third part is a length beyond doubt: feet or metres, behind a labelled wall."""
+    """Whether the third part is a length beyond doubt.
+
+    It is in feet or metres behind a labelled or an inch-like wall; or all three are in mm and the
+    third is four times the first or more. The unit behind the last then goes to the others.
+    """
     if re.fullmatch(r"(?i)[\d.]+\s*(m|ft|feet)|\d+\s*['′]", parts[2]):
-        return (
-            bool(re.search(r"(?i)\b(wall|wt|id)\b", parts[1]))
-            or _INCH_HABIT.match(parts[1]) is not None
-        )
-    return False
+        named = re.search(r"(?i)\b(wall|wt|id)\b", parts[1])
+        return bool(named or _INCH_HABIT.match(parts[1]))
+    plain = [re.fullmatch(r"[Øø⌀]?\s*(\d+(?:\.\d+)?)\s*(mm)?", part) for part in parts]
+    if not all(plain) or not parts[2].endswith("mm"):
+        return False
+    first, _, third = (float(match[1]) for match in plain if match)
+    parts[:2] = [part if part.endswith("mm") else f"{part} mm" for part in parts[:2]]
+    return third >= 4 * first
 
 
 def _own_unit(text: str) -> str:

@@ -8,21 +8,23 @@ from __future__ import annotations
 import re
 import unicodedata
 
-__all__ = ["NOT_ROUND", "PER_LENGTH", "heading_role"]
+__all__ = ["NOT_ROUND", "PER_LENGTH", "UNIT_WORDS", "heading_role"]
 
 _ROLES = {
-    "od": "aussendurchmesser, aussen ø, ø aussen, aussen, ad, diametre exterieur, diametre ext, "
-    "ø exterieur, ø ext, diam ext, diametro exterior, ø exterior, diametro esterno, ø esterno, "
-    "ø est, diam est, diametro externo, buitendiameter, buiten ø, ø buiten, buiten, ytterdiameter",
-    "id": "innendurchmesser, innen ø, ø innen, innen, bohrung, diametre interieur, diametre int, "
-    "ø interieur, ø int, diam int, alesage, diametro interior, ø interior, diametro interno, "
-    "ø interno, binnendiameter, binnen ø, ø binnen, binnen, innerdiameter",
-    "wall": "wandstarke, wandstaerke, wanddicke, wand, epaisseur, epaisseur paroi, ep, espesor, "
-    "espesor pared, spessore, wanddikte, espessura, vaggtjocklek, godstjocklek",
+    "od": "aussendurchmesser, aussen ø, ø aussen, aussen, ad, ø a, da, diametre exterieur, "
+    "diametre ext, ø exterieur, ø ext, diam ext, diametro exterior, ø exterior, "
+    "diametro esterno, ø esterno, ø est, diam est, diametro externo, buitendiameter, buiten ø, "
+    "ø buiten, buiten, ytterdiameter",
+    "id": "innendurchmesser, innen ø, ø innen, innen, bohrung, ø i, di, diametre interieur, "
+    "diametre int, ø interieur, ø int, diam int, alesage, diametro interior, ø interior, "
+    "diametro interno, ø interno, binnendiameter, binnen ø, ø binnen, binnen, innerdiameter",
+    "wall": "wandstarke, wandstaerke, wanddicke, wand, s, epaisseur, epaisseur paroi, ep, "
+    "espesor, espesor pared, spessore, wanddikte, espessura, vaggtjocklek, godstjocklek",
     "length": "lange, laenge, stablange, stablaenge, longueur, longueurs, long, longitud, largo, "
     "lunghezza, lengte, comprimento, langd, lengths",
-    "quantity": "menge, stuck, stueck, stk, anzahl, bestand, vorrat, lagerbestand, quantite, qte, "
-    "cantidad, cant, existencias, quantita, qta, giacenza, aantal, voorraad, quantidade, antal",
+    "quantity": "available, verfugbar, disponible, menge, stuck, stueck, stk, anzahl, bestand, "
+    "vorrat, lagerbestand, quantite, qte, cantidad, cant, existencias, quantita, qta, "
+    "giacenza, aantal, voorraad, quantidade, antal",
     "price": "preis, stuckpreis, stueckpreis, einzelpreis, listenpreis, prix, prix unitaire, "
     "prix ht, precio, precio unitario, prezzo, prezzo unitario, prijs, stukprijs, preco, pris",
     "currency": "wahrung, waehrung, devise, moneda, valuta",
@@ -31,14 +33,20 @@ _ROLES = {
     "articolo, bestelnr",
     "description": "bezeichnung, beschreibung, abmessung, abmessungen, designation, descripcion, "
     "medidas, descrizione, misure, omschrijving, afmeting, afmetingen, descricao",
-    "construction": "typ, werkstoff, bauart, aufbau, ausfuhrung, ausfuehrung, legierung, materiau, "
-    "matiere, alliage, nuance, tipo, materiale, aleacion, lega, materiaal, legering, soort",
+    "construction": "typ, werkstoff, bauart, aufbau, ausfuhrung, ausfuehrung, legierung, "
+    "materiau, matiere, alliage, nuance, tipo, materiale, aleacion, lega, materiaal, legering, "
+    "soort",
     "note": "bemerkung, bemerkungen, hinweis, anmerkung, zustand, remarque, remarques, statut, "
     "observaciones, nota, estado, stato, opmerking, opmerkingen",
     "diameter": "durchmesser, diametre, diametro",
     "shape": "shape, form, profile, profil, querschnitt, cross section, forme, forma, vorm",
     "unit": "unit, units, uom, size unit, unit of size, einheit, unite, unidad, unita, eenheid",
     "length unit": "length unit, unit of length, unit length",
+}
+UNIT_WORDS = {  # behind a number, beside what the table of units knows
+    r"mils?": "thou",  # of an inch; elsewhere an angle
+    r"lfm|meters?|metres?|m[eè]tres?|metros?|metri|mtrs?": "m",
+    r"zoll|pouces?|pulgadas?|pollici|duim": "in",
 }
 _BY_WORD = {word: role for role, words in _ROLES.items() for word in words.split(", ")}
 
