@@ -68,7 +68,8 @@ def bond(
     adhesive : str or Adhesive
         Class, see `tubecalc.joining.adhesives.adhesives`.
     axial, torque, moment : str or Quantity, optional
-        Loads; a positive axial load pulls.
+        Loads; a positive axial load pulls. Of a force across the tube the moment at the deep end
+        of the overlap, the larger one: with that at the mouth peaks come out up to 58 % too low.
     temperature : str or Quantity, or a pair of them, optional
         Hottest or coldest, or both ends of service; room temperature is looked at too.
     bonded_at : str or Quantity, optional

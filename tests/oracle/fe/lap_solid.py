@@ -108,10 +108,10 @@ def _stations(mesh: _Mesh) -> list[int]:
 
 
 def bend_lap(
-    lap: Lap, folder: Path, moment: float, *, walls: int = 4, layer: int = 2, along: int = 45,
-    around: int = 4,
+    lap: Lap, folder: Path, moment: float = 0.0, *, force: float = 0.0, walls: int = 4,
+    layer: int = 2, along: int = 45, around: int = 4,
 ) -> Turned:  # fmt: skip
-    """Bend a lap evenly: shear stress along the outermost line.
+    """Bend a lap, evenly or by a force across it: shear stress along the outermost line.
 
     Parameters
     ----------
@@ -121,6 +121,8 @@ def bend_lap(
         Where the solver may write.
     moment : float
         Bending moment, plane sections at both far ends [N mm].
+    force : float
+        Instead of it, force across the far end of the insert, the tube held as a cantilever [N].
     walls, layer, along, around : int
         Elements through each wall, through the adhesive, along the overlap, round a quarter.
     """
@@ -136,14 +138,19 @@ def bend_lap(
     lines += [f"{n}, {d}, {d}" for n in upright for d in (2, 3) if d == 2 or n not in set(held)]
     lines.append(f"{next(n for n in held if n in set(upright))}, 1, 1")
     lines += [f"{free}, 2, 3"]
-    for n in solid.ring("INSERT", len(mesh.z) - 1):
+    pulled = solid.ring("INSERT", len(mesh.z) - 1)
+    if force:
+        lines.append(f"{free}, 1, 1")
+    for n in () if force else pulled:
         r, turn, _ = solid.place(n)
         if n not in set(upright):
             lines += ["*EQUATION", "2", f"{n}, 3, 1., {free}, 1, {-r * math.cos(turn):.12g}"]
     stations = _stations(mesh)
     faces = [_face(solid, k) for k in stations]
     lines += ["*NSET, NSET=FACES", *numbers([n for f in faces for n in f])]
-    lines += ["*STEP", "*STATIC", "*CLOAD", f"{free}, 1, {moment / 4:.12g}"]
+    loads = [f"{n}, 1, {force / 4 / len(pulled):.12g}" for n in pulled] if force else [
+        f"{free}, 1, {moment / 4:.12g}"]  # fmt: skip
+    lines += ["*STEP", "*STATIC", "*CLOAD", *loads]
     lines += ["*NODE PRINT, NSET=FACES", "U", "*END STEP"]
     moved = run("\n".join(lines) + "\n", folder, "bent").displacement["FACES"][0]
     z = np.array([mesh.z[k] for k in stations])
