@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 
 from tubecalc.unit_display import in_unit, show, unit_label
+from tubecalc.unit_tables import KINDS, parse_unit
+from tubecalc.unit_text import split_quantity
 
-__all__ = ["Said", "Spoken", "for_system", "micro", "rough", "say", "signed", "worded"]
+__all__ = ["Said", "Spoken", "for_system", "marked", "micro", "rough", "say", "signed", "worded"]
 
 Said = Callable[[str], str]  # display system -> text
 
@@ -195,3 +198,44 @@ def micro(value_m: float, system: str = "SI") -> str:
     ('+25 µm', '-0.001 in')
     """
     return signed(value_m, "length", system) if system == "inch" else f"{value_m * 1e6:+.3g} µm"
+
+
+_MARKED = re.compile(r"\[([^\[\]]+)\]")
+_KINDS = ("length", "temperature", "force", "stress")
+
+
+def marked(text: str) -> Spoken:
+    """Text of a data file, whose quantities stand in square brackets.
+
+    Parameters
+    ----------
+    text : str
+        For example "good to [120 degC]".
+
+    Returns
+    -------
+    Spoken
+
+    Raises
+    ------
+    ValueError
+        For brackets that hold no length, temperature, force or stress.
+
+    Examples
+    --------
+    >>> found = marked("take [0.01 mm] off")
+    >>> found, say(found, "inch")
+    ('take 0.01 mm off', 'take 0.0004 in off')
+    """
+
+    def one(match: re.Match[str], system: str) -> str:
+        number, unit = split_quantity(match[1])
+        parsed = parse_unit(unit)
+        kind = next((k for k in _KINDS if parsed and KINDS[k].dimension == parsed[1]), "")
+        if parsed is None or not kind:
+            raise ValueError(f"{match[1]} is no quantity")
+        if system != "inch":
+            return f"{number:g} {unit}".replace("degC", "°C")
+        return rough(number * parsed[0], kind, system, 1 if kind == "length" else 3)
+
+    return Spoken(lambda system: _MARKED.sub(lambda m: one(m, system), text))

@@ -193,7 +193,7 @@ class ShopRoom(Room):
         self.form.show()
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.notes, bonds.notes_html(found))
+        put(self.notes, bonds.notes_html(found, system))
 
 
 class JobJoints:

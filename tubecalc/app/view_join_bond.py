@@ -271,17 +271,18 @@ def growth_html(found: HeatFound, system: str) -> str:
 
 
 # ---- in the workshop ------------------------------------------------------------------------
-def notes_html(found: Sequence[Note]) -> str:
+def notes_html(found: Sequence[Note], system: str = "SI") -> str:
     """Notes, what harms people first."""
     harm = [n.text for n in found if n.caution]
     rest: dict[str, list[str]] = {}
     for n in found:
         if not n.caution:
             rest.setdefault(n.work, []).append(n.text)
-    out = f"<h2>What harms people, first</h2>{list_html([capital(x) for x in harm], 'tc-mind')}"
+    told = [capital(x, system) for x in harm]
+    out = f"<h2>What harms people, first</h2>{list_html(told, 'tc-mind')}"
     for work, texts in rest.items():
         name = "Always" if work == "all" else work.capitalize()
-        out += f"<h2>{escape(name)}</h2>{list_html([capital(x) for x in texts], 'tc-mind')}"
+        out += f"<h2>{escape(name)}</h2>{list_html([capital(x, system) for x in texts], 'tc-mind')}"
     return out
 
 

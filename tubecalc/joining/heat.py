@@ -17,7 +17,7 @@ from tubecalc.joining.sun import Sunlit
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.materials import is_metal
 from tubecalc.tube import Tube
-from tubecalc.unit_words import Spoken
+from tubecalc.unit_words import Spoken, marked
 from tubecalc.units import in_unit, to_si, unit_label
 
 if TYPE_CHECKING:
@@ -235,7 +235,7 @@ def _other(key: str, part: str) -> Member:
                              where=f"heat:{part}", got=key)  # fmt: skip
         raise unknown_key(part, key, known, f"heat:{part}")
     r = known[key]
-    why = f"{r['standing']}, {r['source']}" + (f"; {r['note']}" if r["note"] else "")
+    why = marked(f"{r['standing']}, {r['source']}" + (f"; {r['note']}" if r["note"] else ""))
     return Member(part, r["name"], float(r["t_max"]), math.nan, why)
 
 

@@ -10,6 +10,7 @@ from tubecalc.errors import unknown_key
 from tubecalc.joining.galvanic import material_of
 from tubecalc.laminate.construction import Construction, get_construction
 from tubecalc.tube import Tube
+from tubecalc.unit_words import Spoken, marked
 
 WORKS = ("cutting", "sanding", "drilling")
 
@@ -21,7 +22,7 @@ class Note:
     key: str
     work: str
     walls: str
-    text: str
+    text: Spoken
     caution: bool
     source: str
     standing: str
@@ -31,7 +32,7 @@ class Note:
 def all_notes() -> tuple[Note, ...]:
     """Every note, in the order of the file."""
     return tuple(
-        Note(r["key"], r["work"], r["walls"], r["text"], r["caution"] == "1", r["source"],
+        Note(r["key"], r["work"], r["walls"], marked(r["text"]), r["caution"] == "1", r["source"],
              r["standing"])
         for r in datafiles.rows("joining/notes.csv")
     )  # fmt: skip
