@@ -2,7 +2,8 @@
 
 Boundary-value problem in the slip d between the faces of the adhesive, elements of even stiffness
 with linear slip, nodes crowded to both ends; N laps at a time. Where the lap is straight it gives
-the closed form of `tubecalc.joining.bond_lag`.
+the closed form of `tubecalc.joining.bond_lag`. Peaks of a pull on thinned ends lie -4 to +27 % of
+those of a general finite-element solver (tests/oracle/fe).
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from tubecalc.laminate.elastic import Array
 
 ELEMENTS = 240
 _STEPS, _ROUNDS, _STEP_BACK = 8, 24, 12
+SAME = 1e-6  # loads that differ by less are one: where all of it flows, every end gives the same
 _FLOWING = 1e-7  # share of the elastic spring left while the adhesive flows, to keep the step
 
 
@@ -175,7 +177,7 @@ def ultimate(t: Taper, strength: Array, slip: Array, mismatch: Array | float = 0
     for _ in range(4):
         start = (strength / t.spring - (per_heat * e)[at, column]) / per_load[at, column]
         found = _held(t, c, (strength, slip, e), at, Answer(per_load * start + per_heat * e, start))
-        lower = found.load < best.load
+        lower = found.load <= best.load * (1.0 + SAME)  # all of it flows: both ends, one load
         best = Answer(
             np.where(lower, found.slip, best.slip), np.where(lower, found.load, best.load)
         )

@@ -22,7 +22,10 @@ CORNERS = ((0, 0), (2, 0), (2, 2), (0, 2), (1, 0), (2, 1), (1, 2), (0, 1))  # of
 
 @dataclass(frozen=True)
 class Lap:
-    """Sizes [mm], constants [MPa] and expansion along z [1/K] of a lap."""
+    """Sizes [mm], constants [MPa] and expansion along z [1/K] of a lap.
+
+    thins: lengths over which the free ends of insert and tube thin out to `tip`.
+    """
 
     bore: float  # of the insert
     insert: float  # outside radius of the insert
@@ -34,6 +37,8 @@ class Lap:
     tube_of: Elastic
     alpha: tuple[float, float] = (0.0, 0.0)  # insert, tube
     far: float = 60.0
+    thins: tuple[float, float] = (0.0, 0.0)  # insert, tube
+    tip: float = 0.5
 
 
 @dataclass(frozen=True)
@@ -89,6 +94,19 @@ class _Mesh:
     def node(self, i: int, k: int) -> int:
         return 1 + i + len(self.r) * k
 
+    def place(self, n: int) -> tuple[float, float]:
+        """Radius and z of a node; a thinned wall keeps its bonded face."""
+        k, i = divmod(n - 1, len(self.r))
+        r, z, lap = self.r[i], self.z[k], self.lap
+        side = 0 if i < 2 * self.walls else 1 if i > 2 * (self.walls + self.layer) else -1
+        length = lap.thins[side] if side >= 0 else 0.0
+        end = z if side == 0 else lap.length - z
+        if side < 0 or not 0.0 <= end < length:
+            return r, z
+        face, free = ((lap.insert, lap.bore), (lap.insert + lap.gap, lap.outside))[side]
+        share = lap.tip / abs(free - face)
+        return face + (r - face) * (share + (1.0 - share) * end / length), z
+
     def cells(self) -> dict[str, list[list[int]]]:
         out: dict[str, list[list[int]]] = {"INSERT": [], "GLUE": [], "TUBE": []}
         for k in range(len(self.z) // 2):
@@ -135,10 +153,8 @@ def solve_lap(
     mesh = _Mesh(lap, walls, layer, along)
     cells = mesh.cells()
     used = sorted({n for part in cells.values() for cell in part for n in cell})
-    width = len(mesh.r)
     lines = ["*NODE, NSET=ALL"]
-    lines += [f"{n}, {mesh.r[(n - 1) % width]:.12g}, {mesh.z[(n - 1) // width]:.12g}, 0."
-              for n in used]  # fmt: skip
+    lines += ["{}, {:.12g}, {:.12g}, 0.".format(n, *mesh.place(n)) for n in used]
     number = 1
     for part, rows in cells.items():
         lines.append(f"*ELEMENT, TYPE=CAX8, ELSET={part}")
