@@ -114,6 +114,13 @@ def read_stock(
     InputError
         If the file cannot be read, or no row of headings is found in it.
 
+    Notes
+    -----
+    Headings may be English, German, French, Spanish, Italian or Dutch (general trade words,
+    MEMORY). Tables below or beside each other are read by their own headings; of a workbook the
+    first sheet with headings is read and the others are named. What can be read in two ways is
+    refused and asked: dates, bare gauges, nominal names, 11/2, 1.500 in a list with decimal commas.
+
     Examples
     --------
     >>> stock = read_stock(b"Ref,OD mm,ID mm\nA1,25,22\nA2,05-Aug,22\n")
