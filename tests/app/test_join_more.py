@@ -229,3 +229,65 @@ def test_the_inner_tube_and_the_pole_may_be_of_an_own_wall(page) -> None:
     assert page.session.problems == {}
     tubes = page.session.found["pole"].judged.pole.tubes
     assert {t.construction.name for t in tubes} == {"my <b>wall</b>"}
+
+
+# --- pictures, worst case and likely, and where mistakes are said ---------------------------------
+
+
+@pytest.mark.parametrize(
+    ("room", "pictures", "words"),
+    [
+        ("bond", 2, "likely least, one joint in a thousand less"),
+        ("bolt", 2, "How far bearing and shear-out scatter"),
+        ("metal", 1, "No statistical answer: the table grades pairs"),
+        ("heat", 3, "likely least, root sum square"),
+        ("pole", 1, "likely most, one pole in a thousand more"),
+        ("slide", 1, "chance of binding"),
+    ],
+)
+def test_each_part_has_a_picture_a_grade_and_worst_and_likely(page, room, pictures, words) -> None:
+    made = go(page, room)
+    shown = "".join(w.value for w in made.results)
+    assert shown.count('role="img"') == pictures
+    assert shown.count("aria-label=") >= pictures
+    assert words in plain(shown)
+    assert "Grade <b>" in shown
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "words"),
+    [
+        ("bolt.edge", "0 mm", "above zero"), ("bolt.load", "0 N", "needs a load"),
+        ("clamp.washer", "4 mm", "wider than its hole"),
+        ("clamp.washer", "40 mm", "wider than the tube"),
+        ("heat.length", "0 mm", "above zero"), ("pole.lean", "200 deg", "right angle at most"),
+        ("pole.at", "200 degC", "soft so hot"), ("pole.outside", "H7", "other kind of letter"),
+        ("pole.droop", "soon", "does not start with a number"),
+    ],
+)  # fmt: skip
+def test_a_mistake_is_said_at_its_field(page, path, typed, words) -> None:
+    room = {"clamp": "bolt"}.get(path.split(".")[0], path.split(".")[0])
+    field = go(page, room).form.fields[path]
+    field.input.value = typed
+    assert words in unescape(field.message.value)
+    assert set(page.session.problems) == {path}
+
+
+def test_a_bond_that_the_cold_alone_parts_has_no_odd_number(page) -> None:
+    room = go(page, "bond")
+    for path, text in (("bond.glue", "epoxy-stiff"), ("bond.gap", "0.1 mm"),
+                       ("bond.off", "0.09 mm"), ("bond.cold", "-60 degC"),
+                       ("bond.overlap", "100 mm"), ("bond.broke", "9 kN")):  # fmt: skip
+        form = room.form
+        (form.fields[path].input if path in form.fields else form.menus[path][0]).value = text
+    assert page.session.status == ""
+    assert page.session.problems == {}
+    shown = plain("".join(w.value for w in room.results))
+    assert "The joint gives way first, reserve 0 under" in shown
+    assert "heat or cold alone parts this bond" in shown
+    assert "no length helps" in room.curve.value
+    press(page, "bond", "put this joint into the job")
+    (row,) = joint_rows(page.session.choice.job)
+    assert (row.passes, row.reserve) == (False, 0.0)
+    assert "nan" not in shown.split()
+    assert not re.search(r"\de-\d\d", shown)

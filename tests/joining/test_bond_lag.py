@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_bvp
 
+import tubecalc as tc
 from tubecalc.joining import bond_lag, bond_plastic, bond_taper
 from tubecalc.joining.bond_lag import Lap
 
@@ -264,3 +265,16 @@ def test_flowing_tapers_are_in_balance_and_break_just_once() -> None:
     stress = np.clip(laps.spring * found.slip, -strength, strength)
     carried = np.trapezoid(stress, t.x, axis=0) * laps.width
     assert carried[held] == pytest.approx(found.load[held], rel=1e-6)
+
+
+@pytest.mark.parametrize("off", [0.0, 0.05, 0.1, 0.11, 0.12, 0.13])
+def test_a_tapered_bond_that_flows_all_over_bears_its_whole_area(off):
+    """60 K of cold and a thin side do not part a bond that has slip enough to flow everywhere.
+
+    By hand: flow stress 17.9 MPa over the area 2 pi x 12.9 mm x 30 mm, abraded 0.55.
+    """
+    tube = tc.Tube("roll-wrapped-woven", od="30 mm", id="26 mm")
+    made = tc.bond(tube, "6061-T6", insert_wall="3 mm", overlap="30 mm", axial="2 kN",
+                   taper="15 mm", off_centre=f"{off} mm", temperature="-20 degC")  # fmt: skip
+    whole = 17.9e6 * 2 * np.pi * 12.9e-3 * 30e-3 * 0.55
+    assert float(made.strengths["tension"][0]) == pytest.approx(whole, rel=1e-3)

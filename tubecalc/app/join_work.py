@@ -277,6 +277,7 @@ def _refuse_pole(reader: Reader, error: InputError) -> None:
     if "joint" in (error.where or ""):  # of one of its fits
         typed = [k for k in ("outside", "bore") if reader.given(f"pole.{k}")]
         told = [k for k in ("outside", "bore") if k in error.message]
+        told = ["at"] if "hot" in error.message else told
         reader.wrong[f"pole.{(told or typed or ['gap'])[0]}"] = sentence(error, reader.system)
         return
     for word in ("overlap", "length", "gap", "droop"):

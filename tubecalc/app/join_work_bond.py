@@ -12,6 +12,7 @@ import numpy as np
 from tubecalc.app.join_state import JoinChoice
 from tubecalc.app.join_work import TubeFound, pole_found, slide_found, tube_found
 from tubecalc.app.layup_state import Reader
+from tubecalc.app.state import sentence
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.bond import Bond
@@ -141,7 +142,7 @@ def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,
     """Strength and scatter over overlap; kept while only the overlap moves within it."""
     rest = {k: v for k, v in spec.given.items() if k not in ("overlap", "insert_length")}
     overlap, useful = float(made.asked.overlap[0]), float(made.lengths["useful"][0])
-    end = 1.6 * useful
+    end = 1.6 * useful if useful > 0.0 else 2.0 * overlap  # none where heat alone parts it
     while end < 1.15 * overlap:
         end *= 1.5
     key = (base.candidate, repr(sorted(rest.items(), key=lambda x: x[0])), end,
@@ -203,7 +204,8 @@ def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
                                 "screw": choice.get("clamp.screw"), "screws": screws}  # fmt: skip
     style = choice.get("clamp.style")
     factor = max(1.0, choice.job.need.factors.strength)
-    known = {"hole": "bolt.hole", "edge_distance": "bolt.edge", "edge distance": "bolt.edge",
+    known = {"load": "bolt.load", "moment": "bolt.moment", "distance": "bolt.edge",
+             "hole": "bolt.hole", "edge_distance": "bolt.edge", "edge distance": "bolt.edge",
              "pin": "bolt.pin", "length": "clamp.length", "screw": "clamp.screw",
              "washer": "clamp.washer"}  # fmt: skip
     try:
@@ -212,6 +214,11 @@ def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         pull = clamp_up(base.tube, washer=choice.get("clamp.washer"), plug=plug)
     except InputError as error:
         reader.refuse(error, "bolt", known)
+        return None
+    if not value["bolt.hole"] < value["clamp.washer"] <= base.candidate.od:
+        small = value["clamp.washer"] <= value["bolt.hole"]
+        said = "A washer is wider than its hole." if small else "The washer is wider than the tube."
+        reader.wrong["clamp.washer"] = said
         return None
     held = {"load": text} if (text := reader.given("clamp.load")) else {}
     specs = (JointSpec("bolt", given=of_bolt),
@@ -262,7 +269,8 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
              "heat.rise": "temperature_difference"}  # fmt: skip
     kinds |= {"heat.air": "temperature", "heat.wind": "number"} if sunny else {
         "heat.at": "temperature"}  # fmt: skip
-    value = {p: reader.si(p, kind, p.split(".")[1]) for p, kind in kinds.items()}
+    value = {p: reader.si(p, kind, p.split(".")[1], positive=p == "heat.length")
+             for p, kind in kinds.items()}  # fmt: skip
     for path in kinds:
         if math.isnan(value[path]) and path != "heat.glass":
             reader.wrong.setdefault(path, "Fill this in.")
@@ -295,14 +303,14 @@ def _grown(choice: JoinChoice, item: Any) -> Grown | str:
     try:
         return assembly([(item, choice.get("heat.length"))], rise=choice.get("heat.rise"))
     except InputError as error:
-        return error.said(choice.job.units)
+        return sentence(error, choice.job.units)
 
 
 def _still(choice: JoinChoice, base: TubeFound) -> Athermal | str:
     try:
         return athermal(base.tube, choice.get("heat.other"), length=choice.get("heat.length"))
     except InputError as error:
-        return error.said(choice.job.units)
+        return sentence(error, choice.job.units)
 
 
 # ---- in the workshop ------------------------------------------------------------------------

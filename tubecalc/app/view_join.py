@@ -53,6 +53,11 @@ def capital(text: str, system: str = "SI") -> str:
     return text[:1].upper() + text[1:] + ("" if text[-1:] in ".!?" else ".") if text else ""
 
 
+def minus(text: str) -> str:
+    """Numbers with a true minus sign."""
+    return text.replace("-", "\u2212")
+
+
 def answer_html(word: str, how: str, text: str) -> str:
     """Answer first: a word, and a sentence.
 
@@ -168,12 +173,12 @@ def slide_figures_html(found: SlideFound, system: str) -> str:
     f = found.fit
 
     def length(x: float) -> str:
-        return fit_words.length(0.0 if abs(x) < 5e-7 else x, system).replace("-", "−")
+        return minus(fit_words.length(0.0 if abs(x) < 5e-7 else x, system))
 
     heads = [("at", False), ("least, worst case", True), ("middle", True), ("most", True),
              ("least, all but 0.14 %", True), ("chance of binding", True)]  # fmt: skip
     rows = [
-        [show(x.temperature, "temperature", system), length(x.free), length(x.middle),
+        [minus(show(x.temperature, "temperature", system)), length(x.free), length(x.middle),
          length(x.most), length(x.low), fit_words.percent(x.chance)]
         if not math.isnan(x.least) else [show(x.temperature, "temperature", system),
                                          *["not known"] * 5]

@@ -42,6 +42,8 @@ def bond_scatter_html(found: BondFound, system: str) -> str:
     kind = leading(found.bond)
     unit = _UNITS.get(kind, "force")
     bears = float(found.bond.strengths[kind][0])
+    if bears <= 0.0:
+        return HEAD + _note("As computed, heat or cold alone parts this bond, whatever scatters.")
     length = float(found.bond.asked.overlap[0])
     likely, worst = found.spread.at(length, kind)
     rows = [
@@ -112,6 +114,8 @@ def pair_scatter_html(found: MetalFound) -> str:
     if not c.eaten and not c.steps:
         grade = "A" if c.standing == "COMPUTED" else "B"
     error = {"A": "none", "B": "one grade", "C": "one grade, own rule on published groups"}[grade]
+    if not c.eaten and not c.steps:
+        return f'<p class="tc-note">Grade <b>{grade}</b>; no current, so nothing scatters.</p>'
     return (
         f'<p class="tc-note">Grade <b>{grade}</b>; expected error: {escape(error)}. '
         "No statistical answer: the table grades pairs, it measures no rate; equal areas and a "

@@ -113,7 +113,8 @@ def joint_reserve(asked: Asked, bears: dict[str, Array]) -> Array:
         pull = np.abs(axial) / np.where(axial >= 0, bears["tension"], bears["compression"])
         bend = np.abs(asked.loads.moment) / bears["bending"]
         turn = np.abs(asked.loads.torque) / bears["torsion"]
-        share = np.hypot(np.nan_to_num(pull) + np.nan_to_num(bend), np.nan_to_num(turn))
+        pull, bend, turn = (np.where(np.isnan(x), 0.0, x) for x in (pull, bend, turn))
+        share = np.hypot(pull + bend, turn)  # endless where the mismatch alone parts the bond
         return np.asarray(1.0 / share)
 
 

@@ -201,6 +201,11 @@ def broke_at(bond: Bond, load: Any) -> Spoken:
     a = bond.asked
     average = force / (2 * math.pi * float(a.radius[0]) * float(a.overlap[0]))
     sound = float(bond.strengths["tension"][0]) / bond.knockdown
+    if sound <= 0.0:
+        return Spoken(lambda s: (
+            f"{rough(average, 'stress', s, 2)} on average; as computed, heat or cold alone parts "
+            "this bond: there is nothing to hold it against."
+        ))  # fmt: skip
     share = force / sound
     if share < POOR:
         says = "the surfaces let go, not the size; degrease, abrade, fill the gap all round."

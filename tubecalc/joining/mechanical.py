@@ -398,6 +398,7 @@ def _clamp_cautions(tube: Tube) -> list[str]:
     out = [
         "bore the clamp with the tube's own diameter; deburr its edges",
         "friction and screw torque spread by a half either way: mark and watch for slip",
+        "the screw itself is not looked at: where its own torque is less, that counts",
     ]
     if tube.construction.splits:
         out.append("an all-axial wall has only resin around it: a plug or hoop plies under a clamp")

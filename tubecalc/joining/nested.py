@@ -208,7 +208,12 @@ def nested(
                 expected=worded("at most {}", "length", lengths[n]),
             )  # fmt: skip
     force = to_si(load, "force", what="load", where="nested")
-    lean = math.cos(to_si(elevation, "angle", what="elevation", where="nested"))
+    angle = to_si(elevation, "angle", what="elevation", where="nested")
+    if abs(angle) > math.pi / 2.0 + 1e-9:
+        raise InputError("a pole points up or down by a right angle at most",
+                         where="nested:elevation", got=str(elevation),
+                         expected="-90 deg to 90 deg")  # fmt: skip
+    lean = math.cos(angle)
     fits = _fits(many, overlaps, outside, bore, temperature)
     return _pole(many, lengths, overlaps, force, lean, fits)
 

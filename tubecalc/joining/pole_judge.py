@@ -82,10 +82,11 @@ class JudgedPole:
         str
         """
         p, g = self.pole, self.governing
-        droop = f"{show(p.droop, 'length', system)} at the tip"
+        droop = f"{show(abs(p.droop), 'length', system)} at the tip"
         if abs(p.droop_most) > abs(p.droop) * 1.005:
-            droop += f" ({show(p.droop_most, 'length', system)} with the loosest joints)"
-        said = f"{len(p.tubes)} sections reach {show(p.reach, 'length', system)} and droop {droop}"
+            droop += f" ({show(abs(p.droop_most), 'length', system)} with the loosest joints)"
+        said = f"{len(p.tubes)} sections reach {show(p.reach, 'length', system)} and "
+        said += f"{'droop' if p.droop >= 0 else 'rise'} {droop}"
         if g.label == "droop":
             said += f"; the droop governs, {show(self.allowed, 'length', system)} is allowed"
         elif math.isfinite(g.reserve):

@@ -121,7 +121,7 @@ def bond_spread(asked: Asked, now: dict[str, Array] | None = None) -> BondSpread
         tried = [(_strengths(asked, _made(asked.adhesive, **{name: x})), x) for x in both]
         least = min(tried, key=lambda t: float(np.sum(t[0]["tension"])))
         bad[name] = least[1]
-        parts[name] = {k: np.minimum(least[0][k] / now[k], 1.0) for k in now}
+        parts[name] = {k: _share(least[0][k], now[k]) for k in now}
     kept = {"surfaces": _surface(asked), "wet service": _wet(asked)}
     for name, share in kept.items():
         if share < 1.0:
@@ -132,7 +132,7 @@ def bond_spread(asked: Asked, now: dict[str, Array] | None = None) -> BondSpread
         asked.overlap,
         {k: np.maximum(1.0 - np.sqrt(sum(((1.0 - p[k]) ** 2 for p in parts.values()),
                                          start=np.zeros_like(now[k]))), 0.0) for k in now},
-        {k: np.minimum(together[k] / now[k], 1.0) * most for k in now},
+        {k: _share(together[k], now[k]) * most for k in now},
         {name: np.minimum.reduce(list(p.values())) for name, p in parts.items()},
     )  # fmt: skip
 
@@ -140,6 +140,11 @@ def bond_spread(asked: Asked, now: dict[str, Array] | None = None) -> BondSpread
 def _strengths(asked: Asked, adhesive: Adhesive) -> dict[str, Array]:
     moved = replace(asked, adhesive=adhesive)
     return bond_strengths(moved, tuple(state_at(moved, t) for t in moved.temperatures))
+
+
+def _share(left: Array, of: Array) -> Array:
+    """What is left, at most all of it; nothing of nothing is nothing."""
+    return np.minimum(np.divide(left, of, out=np.zeros_like(of), where=of > 0.0), 1.0)
 
 
 def _surface(asked: Asked) -> float:

@@ -81,6 +81,7 @@ def curve_picture(bond: Bond, curve: Bond, system: str = "SI") -> Scene:
     useful = in_unit(float(bond.lengths["useful"][0]), "length", system)
     of_tube = in_unit(float(bond.of_tube[kind][0]), unit, system)
     across, up = float(x[-1]), max(float(y.max()), now) * 1.12
+    up = up if up > 0.0 else max(of_tube, 1.0) / 2.0  # heat alone parts it at any length
     shown = not math.isnan(of_tube) and of_tube <= 1.6 * up
     up = max(up, of_tube * 1.08) if shown else up
     sx, sy = (WIDTH - _LEFT - _RIGHT) / across, (_LOW - _TOP) / (_step(up) * math.ceil(
@@ -136,8 +137,10 @@ def _says(bond: Bond, kind: str, system: str) -> str:
     length, most = float(bond.asked.overlap[0]), float(bond.lengths["useful"][0])
     said = f"{name.capitalize()} the bond bears over its overlap: "
     said += f"{show(float(bond.strengths[kind][0]), unit, system)} at "
-    said += f"{show(length, 'length', system)}; beyond {show(most, 'length', system)} more length "
-    return f"{said}does nothing; the tube bears {show(float(bond.of_tube[kind][0]), unit, system)}."
+    said += f"{show(length, 'length', system)}; "
+    said += "no length helps" if math.isnan(most) else (
+        f"beyond {show(most, 'length', system)} more length does nothing")  # fmt: skip
+    return f"{said}; the tube bears {show(float(bond.of_tube[kind][0]), unit, system)}."
 
 
 __all__ = ["HEIGHT", "NAMES", "WIDTH", "curve_picture", "leading"]

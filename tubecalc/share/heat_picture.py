@@ -65,8 +65,8 @@ def heat_picture(heat: Heat, error: float, system: str = "SI") -> Scene:
         Lines([[(px(asked), _TOP - 10), (px(asked), bottom)]], "warn", 2.0),
         Words(min(px(asked), _RIGHT - 60), _TOP - 18, f"{_plain(asked, system)} asked", "warn",
               12.5, "middle", bold=True),
-        Words(_LEFT, bottom + 52, "bar: good to; hatched: margin up to where it softens; shaded: "
-              f"{kelvins(error, system)} either way", size=11.5),
+        Words(_LEFT, bottom + 52, "bar: good to; hatched: margin up to where it softens" + (
+              f"; shaded: {kelvins(error, system)} either way" if error else ""), size=11.5),
     ]  # fmt: skip
     return Scene(WIDTH, bottom + 64, tuple(shapes), _says(members, asked, system))
 
