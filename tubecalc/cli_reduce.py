@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
 _SUFFIXES = (".csv", ".xlsx", ".txt")
 _READ = ("force", "travel", "force_unit", "travel_unit")
-_TOLD = ("kind", "span", "od", "wall", "id", "inner_span", "gauge_length", "frame", "failure")
+_TOLD = ("kind", "span", "od", "wall", "id", "inner_span", "gauge_length", "nose", "ends",
+         "load_factor", "frame", "failure")  # fmt: skip
 
 
 def add(commands: Any, ok: int, bad_input: int) -> None:
@@ -38,6 +39,7 @@ def add(commands: Any, ok: int, bad_input: int) -> None:
     for name, words in (("--span", "span of a beam, free length of a column: \"600 mm\""),
                         ("--od", "outside diameter"), ("--wall", "wall"), ("--id", "bore"),
                         ("--inner-span", "between the noses of four-point bending"),
+                        ("--nose", "length of tube that a nose touches, along the tube"),
                         ("--gauge-length", "length that the travel is over")):  # fmt: skip
         one.add_argument(name, metavar="LENGTH", help=words)
     one.add_argument(
@@ -46,6 +48,10 @@ def add(commands: Any, ok: int, bad_input: int) -> None:
     )  # fmt: skip
     one.add_argument("--failure", help="break, crush, split, buckling, yield, delamination; or "
                      "grip, jaw, bond, slip, run-out, stopped: only a lower bound")  # fmt: skip
+    one.add_argument("--ends", help="of a column: pinned-pinned, fixed-pinned, fixed-fixed or "
+                     "fixed-free")  # fmt: skip
+    one.add_argument("--load-factor", metavar="NUMBER", help="what the recorded load is multiplied "
+                     "by: calibration of its cell")  # fmt: skip
     one.add_argument("--force", metavar="COLUMN", help="column of the force, by name or number")
     one.add_argument("--travel", metavar="COLUMN", help="column of the travel")
     one.add_argument("--force-unit", metavar="UNIT", help="unit of the force")

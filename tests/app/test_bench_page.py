@@ -522,3 +522,136 @@ def test_every_way_out_is_written(opened) -> None:
     opened.out.buttons["html"].click()
     assert "data-autodownload" in opened.out.file.value
     assert "Saved" in opened.out.said.value
+
+
+# --- columns, noses, batches ---------------------------------------------------------------------
+
+
+def column(share: float = 0.9) -> bytes:
+    """Load and sideways deflection of an elastic bow: 1000 N critical, 1 mm of bow."""
+    load = np.linspace(0, 1000 * share, 80)
+    rows = [f"{x:.3f},{p:.4f}" for p, x in zip(load, load / (1000 - load), strict=True)]
+    return "\n".join(["Lateral deflection (mm),Load (N)", *rows, ""]).encode()
+
+
+def test_a_column_shows_its_critical_load_and_its_line(page) -> None:
+    drop(page, ("column.csv", column()))
+    page.form.form.menus["t.kind"][0].value = "column"
+    put(page, od="12 mm", wall="1 mm", span="900 mm")
+    figures = words(page.figures.value)
+    assert re.search(r"critical load\s+1\s?000 N", figures)
+    assert "sideways deflection" in figures
+    assert "work" not in figures
+    assert "Critical load from the bow" in page.bow.value
+    assert "critical load 1\u202f000 N" in unescape(page.picture.value)
+    assert "not reached at 90 %" in words(page.notes.value)
+    assert 'data-mark="linear_to"' in page.layer.value
+    assert 'data-mark="origin"' not in page.layer.value
+    page.units.value = "inch"
+    assert "in per 1000 lbf" in page.bow.value
+    page.units.value = "SI"
+    again = bench.open_page("")
+    again._take(page.session.job(), "")
+    assert "Critical load from the bow" in again.bow.value
+    assert "1 000 N" in words(again.figures.value).replace("\u202f", " ")
+    report = words(written("html", page.session.words)[1].decode())
+    assert "Deflection over load against deflection" in report
+    page.form.form.menus["t.kind"][0].value = "compression"
+    assert page.bow.value == ""
+
+
+def test_only_the_fields_of_a_kind_are_asked(page) -> None:
+    told(page)
+
+    def gone(key: str) -> bool:
+        return "tc-gone" in page.form.form.boxes[f"t.{key}"]._dom_classes
+
+    assert [k for k in ("span", "nose", "inner_span", "gauge_length", "ends") if not gone(k)] == [
+        "span", "nose"
+    ]  # fmt: skip
+    page.form.form.menus["t.kind"][0].value = "column"
+    assert not gone("ends")
+    assert gone("origin")
+    put(page, nose="8 mm")
+    assert not gone("nose"), "what was typed is never hidden"
+
+
+def test_nose_width_is_asked_and_dents_are_taken_out(page) -> None:
+    told(page)
+    page.form.form.menus["t.wall_of"][0].value = "pultruded"
+    assert "not said: give its width" in words(page.notes.value)
+    put(page, nose="6 mm")
+    notes = words(page.notes.value)
+    assert "with a nose of 6 mm" in notes
+    assert "With these taken out the test gives EI" in notes
+    put(page, nose="200 mm")
+    assert "wider than half" in page.session.problems["t.nose"]
+
+
+def test_a_load_factor_multiplies_curve_and_figures(page) -> None:
+    told(page)
+    before = result(page).si["peak"]
+    put(page, load_factor="1.1")
+    assert result(page).si["peak"] == pytest.approx(1.1 * before)
+    assert page.seen.y.max() == pytest.approx(1.1 * before)
+    put(page, load_factor="nought")
+    assert "Is no factor" in page.session.problems["t.load_factor"]
+
+
+def test_batches_are_told_for_many_tests_and_decide_the_basis(page) -> None:
+    """Two batches alike and one weaker by a sixth, as the likeness test must see."""
+    tops = (4.0, 4.04, 3.97, 4.02, 4.01, 3.98, 4.03, 3.99, 3.4, 3.43, 3.38, 3.41)
+    group(page, tops)
+    page.sections.value = "group"
+    assert "(normal)" in words(page.group.value)
+
+    def tell(which: str, batch: str) -> str:
+        page.batches.which.value, page.batches.batch.value = which, batch
+        page.batches.tell.click()
+        return words(page.batches.said.value)
+
+    assert "4 tests: batch A" in tell("1-4", "A")
+    assert "8 of 12 tests do not say their batch" in words(page.group.value)
+    tell("5 to 8", "B")
+    tell("9,10 11-12", "C")
+    said = words(page.group.value)
+    assert "3 batches differ by more than chance" in said
+    assert "(between batches)" in said
+    page.sections.value = "all"
+    assert "batch" in words(page.all.value)
+    kept = page.session.job()
+    assert kept.tests[0]["told"]["batch"] == "A"
+    assert "names no test" in tell("", "A")
+    for bad in ("0", "13", "x", "4-2", HOSTILE):
+        assert "is no number of a test here" in tell(bad, "A"), bad
+    assert "<img" not in page.batches.said.value
+    tell("1-12", "")
+    page.sections.value = "group"
+    assert "(normal)" in words(page.group.value)
+
+
+def test_a_soft_construction_is_offered_a_factor_and_it_counts(page) -> None:
+    """A wall that is a fifth softer than promised, by hand from its own promise."""
+    told(page)
+    page.form.form.menus["t.wall_of"][0].value = "pultruded"
+    put(page, span="300 mm", nose="6 mm")
+    tube = Tube("pultruded", od="10 mm", id="8 mm")
+    moved = tube.deflection("three-point", load="1 N", span="300 mm", at="nose", nose="6 mm")
+    k = 0.8 / float(moved.to("mm").magnitude)
+    page.session.remove()
+    for n in range(3):
+        drop(page, (f"s{n}.csv", beam(k * (1 + 0.002 * n), 4.0)))
+        page.session.change(chosen=n)
+        page.form.form.menus["t.kind"][0].value = "three-point"
+        page.form.form.menus["t.wall_of"][0].value = "pultruded"
+        put(page, od="10 mm", id="8 mm", span="300 mm", nose="6 mm")
+    page.sections.value = "promise"
+    said = words(page.promise.value)
+    assert "bending stiffness EI: 0.80 of what is promised" in said
+    assert "E1 of the axial plies times 0.80" in said
+    assert "The frame is still in the travel of all" in said
+    assert ("pultruded", "EI") in page._keys
+    page.factors[page._keys.index(("pultruded", "EI"))].value = True
+    assert "computed stiffness times" in words(page.on.value)
+    need = page.session.job().need
+    assert need.factors.bench.startswith("pultruded EI 0.79")

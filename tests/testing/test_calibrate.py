@@ -12,7 +12,7 @@ import pytest
 import tubecalc as tc
 from tubecalc.need import Factors
 from tubecalc.testing.calibrate import Calibration, Ratio, biases, ratios, table
-from tubecalc.testing.predict import bending_said, promise, weight_for_weight
+from tubecalc.testing.predict import bending_said, beyond_bending, promise, weight_for_weight
 from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
 
 SIZE = {"od": "10 mm", "id": "8 mm"}
@@ -350,12 +350,12 @@ def test_travel_of_a_nose_is_compared_with_travel_of_a_nose():
     assert one.rig_in_it
     EI = float(tube.EI.magnitude)
     assert test.si["EI"] < 0.97 * EI
-    (said,) = bending_said(test, tube)
+    (said,) = bending_said(test, beyond_bending(test, tube))
     found = float(re.search(r"gives EI ([\d.]+)", said)[1])
     assert found == pytest.approx(EI, rel=5e-3)
     assert "with a nose of 6 mm" in said
     unsaid = broken(300, "three-point", "crush", k=k, span="100 mm")
-    assert "not said: give its width" in bending_said(unsaid, tube)[0]
+    assert "not said: give its width" in bending_said(unsaid, beyond_bending(unsaid, tube))[0]
 
 
 def test_nose_decides_the_promised_crush():
@@ -387,4 +387,21 @@ def test_four_points_have_shear_in_their_travel_and_say_so():
     bend = a**2 * (0.3 - 4 * a) / 12 / float(tube.EI.magnitude)
     one = next(r for r in ratios(test, tube) if r.check == "EI")
     assert one.promised == pytest.approx(float(tube.EI.magnitude) * bend / (bend + shear), rel=1e-6)
-    assert "dents under the noses are not known" in bending_said(test, tube)[0]
+    assert (
+        "dents under the noses are not known" in bending_said(test, beyond_bending(test, tube))[0]
+    )
+
+
+def test_assumptions_name_a_lowered_stiffness_as_one():
+    said = tc.assumptions(tc.Need.from_toml(NEED.format("pultruded EI 0.8; pultruded crush 0.7")))
+    assert "Own bench tests leave 0.8 of the computed EI: pultruded." in said
+    assert any("0.7 of the promised load: pultruded, crush" in line for line in said)
+
+
+def test_a_stiffness_far_off_is_a_mistake_and_no_factor():
+    rows = [Ratio(f"R{v}", "pultruded", "torsion", "", "EI", v, 1.0, "EI", False)
+            for v in (0.30, 0.31, 0.32)]  # fmt: skip
+    made = Calibration(tuple(biases(rows)))
+    assert "wrong span, size, unit" in made.factors[0].sentence()
+    with pytest.raises(tc.InputError, match="no bias but a wrong span"):
+        made.switched("pultruded", "EI")

@@ -37,11 +37,21 @@ _TOLD: tuple[Field | Pick, ...] = (
     Field("t.span", "span or free length", "length", "not said"),
     Field("t.inner_span", "between the noses", "length", "a third of it"),
     Field("t.gauge_length", "gauge length", "length", "not said"),
+    Field("t.nose", "nose width", "length", "10 mm taken"),
     Pick("t.ends", "ends of a column", _ENDS),
     Field("t.frame", "frame", "words", "rigid-bar file, N/mm"),
+    Field("t.load_factor", "recorded load times", "words", "1"),
+    Field("t.batch", "batch", "words", "not said"),
     Pick("t.failure", "how it failed", _FAILED),
     Pick("t.count", "in the statistics", _COUNT),
 )
+_BEAMS = ("three-point", "four-point")
+_ONLY = {  # field -> kinds of test that ask for it
+    "t.span": (*_BEAMS, "column"), "t.inner_span": ("four-point",), "t.nose": _BEAMS,
+    "t.origin": tuple(k for k in KIND_WORDS if k != "column"),
+    "t.gauge_length": ("tension", "compression", "torsion", "ring"), "t.ends": ("column",),
+}  # fmt: skip
+_FIRST = ("t.span", "t.gauge_length", "t.origin")  # asked before the kind is said
 _MARKS = (
     Field("t.origin", "origin at", "length", "as found"),
     Field("t.linear_from", "straight from", "length", "as found"),
@@ -122,6 +132,11 @@ class TestForm:
             options.append((f"{clean(now)[:60]}, not known here", now))
         self.form.options("t.wall_of", options)
         self.form.show()
+        kind = choice.get("t.kind")
+        for key, kinds in _ONLY.items():
+            asked = kind in kinds if kind else key in _FIRST
+            told = choice.get(key) or key in self.session.problems
+            mark(self.form.boxes[key], "tc-gone", not asked and not told)
 
 
 class ReadForm:

@@ -34,7 +34,7 @@ SECTIONS = {
     "weight": "Weight for weight",
 }  # fmt: skip
 LAWS = ("normal", "lognormal", "weibull")
-_FREE = ("name", "wall_of", "count")  # may change without the file
+_FREE = ("name", "wall_of", "count", "batch")  # may change without the file
 _AWAY = "Its file is not here: drop it on the page again to change this."
 MOST = 400  # tests at once
 _PATIENCE = 0.7  # seconds without a word
@@ -382,9 +382,9 @@ def _filled(texts: dict[str, str], given: Entry) -> dict[str, str]:
     for key in ("wall_of", "kind"):
         if not texts.get(key) and given.get(key):
             texts[key] = given.get(key)
-    groups: tuple[tuple[str, ...], ...] = (("od", "wall", "id"),)
+    groups: tuple[tuple[str, ...], ...] = (("od", "wall", "id"), ("load_factor",))
     if texts.get("kind") == given.get("kind"):
-        groups += (("span",), ("gauge_length",), ("inner_span",), ("frame",), ("ends",))
+        groups += (("span",), ("gauge_length",), ("inner_span",), ("frame",), ("ends",), ("nose",))
     for group in groups:
         if not any(texts.get(k) for k in group):
             texts |= {k: given.get(k) for k in group if given.get(k)}

@@ -9,13 +9,14 @@ from html import escape
 from tubecalc.app.bench_state import BenchChoice
 from tubecalc.app.text import list_html, swatch_html
 from tubecalc.app.view_layup import rows_html
+from tubecalc.share.bench_bow import bow_picture
 from tubecalc.share.bench_curves import handles, one_picture
-from tubecalc.share.bench_words import Table, Words, figure, of_seen, peak, size, slope
+from tubecalc.share.bench_words import Table, Words, figure, peak, size, slope
 from tubecalc.share.page_text import clean
 from tubecalc.share.scene import svg
 from tubecalc.testing.bench import Seen
 from tubecalc.testing.bench_sum import KIND_WORDS
-from tubecalc.testing.result import FAILURE_WORDS
+from tubecalc.testing.result import FAILURE_WORDS, TestResult
 
 _SHOWN = 40  # sentences on how a file was read, before the rest is folded away
 
@@ -139,8 +140,15 @@ def figures_html(seen: Seen, units: str) -> str:
     if r is None:
         return ""
     load = "torque" if r.kind == "torsion" else "force"
-    rows = [("slope", slope(r, units), _own(r.stiffness)),
-            ("largest", peak(r, units), _own(r.peak))]  # fmt: skip
+    rows = [("largest", peak(r, units), _own(r.peak))]
+    if r.stiffness is not None:
+        rows.insert(0, ("slope", slope(r, units), _own(r.stiffness)))
+    if r.critical_load is not None and r.bow is not None:
+        within = figure(r.si["critical_half"], load, units)
+        rows.append(("critical load", f"{figure(r.si['critical'], load, units)} ± {within}",
+                     _own(r.critical_load)))  # fmt: skip
+        rows.append(("bow before loading", figure(r.si["bow"], "length", units), ""))
+    least = "at least " if r.section_is_at_least else ""
     for label, key, own in (
         ("yield, 0.2 %", "yield_offset", r.yield_offset),
         ("leaves the line", "yield_departure", r.yield_departure),
@@ -151,11 +159,11 @@ def figures_html(seen: Seen, units: str) -> str:
     for key in ("EI", "EA", "GJ", "GA"):
         if not math.isnan(r.si.get(key, math.nan)):
             kind = "EA" if key in ("EA", "GA") else "bending_stiffness"
-            rows.append((key, figure(r.si[key], kind, units), ""))
+            rows.append((key, least + figure(r.si[key], kind, units), ""))
     if r.modulus is not None:
         half = r.si["modulus_half"] / r.si["modulus"]
         more = f" ± {100 * half:.2g} %" if half > 1e-6 else ""
-        rows.append(("modulus", figure(r.si["modulus"], "modulus", units) + more, ""))
+        rows.append(("modulus", least + figure(r.si["modulus"], "modulus", units) + more, ""))
     elif r.apparent_modulus is not None:
         rows.append(("apparent, no modulus", f"{r.apparent_modulus.magnitude:.4g} GPa", ""))
     if r.stress is not None:
@@ -166,24 +174,47 @@ def figures_html(seen: Seen, units: str) -> str:
         f"<tr><th>{plain(a)}</th><td>{plain(b)}</td><td class=own>{plain(c)}</td></tr>"
         for a, b, c in rows
     )
-    failure = FAILURE_WORDS.get(r.failure, r.failure)
+    failure = FAILURE_WORDS.get(r.failure, r.failure) if r.failure else "how it failed not said"
     head = (
         f"{plain(seen.name[:80])}: {plain(KIND_WORDS[r.kind])}, {plain(size(r, units))}, {failure}"
     )
     return (
-        f'<p class="tc-used">For <b>{head}</b>, read against {plain(r.way)}.</p>'
+        f'<p class="tc-used">For <b>{head}</b>, load read against the {_way(r)}.</p>'
         '<div class="tc-wide"><table class="tc-figures"><thead><tr><td></td><th>figure</th>'
         f"<th>in units of the file</th></tr></thead><tbody>{body}</tbody></table></div>"
     )
+
+
+def _way(r: TestResult) -> str:
+    """What the load was read against, in words."""
+    across = "sideways deflection" if r.kind == "column" else "deflection of the specimen"
+    return {
+        "travel_mm": "travel", "extension_mm": "extension", "deflection_mm": across,
+        "angle_deg": "twist", "strain": "strain",
+    }.get(r.way, plain(r.way))  # fmt: skip
 
 
 def _own(value: object) -> str:
     return "" if value is None else f"{value:.5g~}"
 
 
-def notes_html(seen: Seen) -> str:
+def notes_html(words: Words, place: int) -> str:
     """What must be said of a test beside its figures."""
-    return list_html([clean(t) for t in of_seen(seen)], "tc-cautions")
+    return list_html([clean(t) for t in words.beside(place)], "tc-cautions")
+
+
+def bow_html(words: Words, seen: Seen, width: int) -> str:
+    """The straight line of a column test's deflection; nothing for another test."""
+    style = words.style(seen.entry.get("wall_of"))
+    scene = bow_picture(seen, style, words.job.units, width=width, height=0.4 * width + 60)
+    if scene is None:
+        return ""
+    return (
+        "<h2>Critical load from the bow</h2><p class='tc-note'>Deflection over load against "
+        "deflection is a straight line while the column is elastic (Southwell 1932); where it "
+        "begins and ends may be moved on the curve above. Hollow readings are not used.</p>"
+        + svg(scene)
+    )
 
 
 def understood_html(seen: Seen) -> str:
@@ -240,7 +271,8 @@ def group_html(words: Words) -> str:
     return (
         "<p class='tc-note'>Grip failure, slip and run-out count as \"at least\" and are never "
         "averaged as a strength. A basis value is the load that 90 (B) or 99 (A) of 100 tubes "
-        "reach, with 95 % confidence.</p>"
+        "reach, with 95 % confidence. Where every test says its batch, it is told whether the "
+        "batches may be pooled, and the basis follows that.</p>"
         f"{_table(words.statistics(), 'tc-benstat')}{notes}"
     )
 
@@ -314,7 +346,7 @@ def own_units(choice: BenchChoice) -> str:
 
 
 __all__ = [
-    "all_html", "answered_html", "curve_html", "effect_html", "figures_html", "group_html",
-    "notes_html", "offers_html", "own_units", "plain", "promise_html", "refused_html",
+    "all_html", "answered_html", "bow_html", "curve_html", "effect_html", "figures_html",
+    "group_html", "notes_html", "offers_html", "own_units", "plain", "promise_html", "refused_html",
     "shelf_html", "understood_html", "weight_html",
 ]  # fmt: skip

@@ -13,14 +13,15 @@ import numpy as np
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 from tubecalc.testing.bench import Array, Seen, thin
+from tubecalc.testing.column_bow import bowed_load
 from tubecalc.testing.result import TestResult
-from tubecalc.unit_display import in_unit, unit_label
+from tubecalc.unit_display import in_unit, show, unit_label
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 64.0, 18.0, 16.0, 46.0
 SHORT = {
     "origin": "origin", "linear-from": "straight from", "linear-to": "straight to",
     "departure": "leaves the line", "offset": "0.2 % offset", "peak": "largest",
-    "first-drop": "first fall", "drop": "fall", "slip": "slip",
+    "first-drop": "first fall", "drop": "fall", "slip": "slip", "unloaded": "no load",
 }  # fmt: skip
 _HANDLES = {"origin": "origin", "linear-from": "linear_from", "linear-to": "linear_to",
             "peak": "peak_at"}  # fmt: skip
@@ -75,7 +76,7 @@ class Shown:
     @property
     def origin(self) -> float:
         """Travel of the origin; 0 where it is not known."""
-        return next((x for k, x, _ in self.marks if k == "origin"), 0.0)
+        return next((x for k, x, _ in self.marks if k in ("origin", "unloaded")), 0.0)
 
 
 def labels(*, torsion: bool, units: str) -> tuple[str, str]:
@@ -140,7 +141,10 @@ def shown(seen: Seen, units: str, *, points: int = 0) -> Shown:
 def _signs(seen: Seen, result: TestResult | None) -> tuple[float, float]:
     """Signs that turn load and travel so that they grow."""
     places = {m.key: m for m in result.marks} if result else {}
-    top, low = places.get("peak"), places.get("origin") or places.get("linear-from")
+    top, low = (
+        places.get("peak"),
+        next((places[k] for k in ("origin", "unloaded", "linear-from") if k in places), None),
+    )
     if top is None:
         if not len(seen.y):
             return 1.0, 1.0
@@ -226,10 +230,18 @@ def one_picture(
     curve = shown(seen, units)
     torsion = is_torsion(seen)
     names = labels(torsion=torsion, units=units)
+    extra: list[Shape] = []
+    space = [curve]
+    if seen.result is not None and across(seen.result):
+        names = names[0].replace("travel", "sideways deflection"), names[1]
+        space.append(critical_level(seen.result, curve, units))
     turned = [" (sign turned)" if v < 0 else "" for v in (curve.sign_x, curve.sign_y)]
     names = names[0] + turned[0], names[1] + turned[1]
-    axes, shapes = around([curve], (width, height), names, 0.0)
+    axes, shapes = around(space, (width, height), names, 0.0)
+    if len(space) > 1 and seen.result is not None:
+        extra = bowed_shapes(seen.result, axes, space, units)
     line = f"line:{style.slug}"
+    shapes += extra
     if len(curve.x):
         shapes += _straight(axes, curve)
         shapes.append(Lines([drawn_path(axes, curve.x, curve.y)], line, 2.0))
@@ -241,6 +253,37 @@ def one_picture(
         or "nothing found"
     )
     return Scene(width, height, tuple(shapes), says + "."), axes, curve
+
+
+def across(result: TestResult) -> bool:
+    """Whether it is a column whose critical load was found from its sideways deflection."""
+    return result.way == "deflection_mm" and not math.isnan(result.si.get("critical", math.nan))
+
+
+def critical_level(result: TestResult, curve: Shown, units: str) -> Shown:
+    """Critical load of a column over the width of its curve, in the units shown."""
+    load = in_unit(result.si["critical"], "force", units)
+    ends = np.array([curve.origin, float(np.max(curve.x, initial=curve.origin))])
+    return Shown(ends, np.array([load, load]), curve.sign_x, curve.sign_y, curve.per_x)
+
+
+def bowed_shapes(result: TestResult, axes: Axes, space: Sequence[Shown], units: str) -> list[Shape]:
+    """Critical load of a column, and the curve of its bow."""
+    curve, level = space
+    v = result.si
+    u = np.linspace(0.0, float(level.x[1] - level.x[0]), 120)
+    load = in_unit(1.0, "force", units) * bowed_load(
+        u / curve.per_x * 1e-3, v["critical"], v["bow"]
+    )
+    told = drawn_path(axes, level.x, level.y)
+    part = (u >= v["bow_from"] * 1e3 * curve.per_x) & (u <= v["bow_to"] * 1e3 * curve.per_x)
+    fitted = drawn_path(axes, u + curve.origin, load)
+    wide = [p for p, on in zip(fitted, part.tolist(), strict=True) if on]
+    shapes: list[Shape] = [Lines([wide], "field", 9.0)] if len(wide) > 1 else []
+    shapes += [Lines([fitted], "ink", 1.0, dash="5 4"), Lines([told], "ink", 1.0, dash="2 3")]
+    name = f"critical load {show(v['critical'], 'force', units)}"
+    shapes.append(Words(told[0][0] + 8, told[0][1] - 6, name, "ink", 12, halo=True))
+    return shapes
 
 
 def _straight(axes: Axes, curve: Shown) -> list[Shape]:

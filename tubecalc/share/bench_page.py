@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date as day
 from functools import cache
 from importlib.resources import files
@@ -12,9 +13,10 @@ from pathlib import Path
 
 from tubecalc.errors import InputError
 from tubecalc.share import palette
+from tubecalc.share.bench_bow import bow_picture
 from tubecalc.share.bench_curves import one_picture
 from tubecalc.share.bench_sheet import bench_sheet
-from tubecalc.share.bench_words import Table, Words, of_seen
+from tubecalc.share.bench_words import Table, Words
 from tubecalc.share.files import checked, put
 from tubecalc.share.page import dated
 from tubecalc.share.page_text import esc
@@ -144,12 +146,14 @@ def _promised(words: Words) -> str:
 def _each(words: Words) -> str:
     out = []
     for n, seen in enumerate(words.summary.tests, 1):
-        notes = _list(of_seen(seen), "plain mind")
+        notes = _list(words.beside(n - 1), "plain mind")
         figure = ""
         if n <= _CURVES and len(seen.x):
             style = words.style(seen.entry.get("wall_of"))
             scene, _, _ = one_picture(seen, style, words.job.units, width=640.0, height=340.0)
             figure = f"<figure>{svg(scene)}</figure>"
+            bow = bow_picture(seen, style, words.job.units, width=640.0, height=300.0)
+            figure += "" if bow is None else f"<figure>{svg(bow)}</figure>"
         read = f"<details><summary>how {esc(seen.entry.file)} was understood</summary>" + _list(
             seen.understood
         ) + "</details>"  # fmt: skip
@@ -222,7 +226,8 @@ def report_sheet(words: Words, *, date: str | None = None) -> bytes:
     good = [s for s in words.summary.tests if s.result is not None]
     problems = [f"{s.name}: {t}" for s in words.summary.tests for t in s.problems.values()]
     bench = Bench(
-        tuple(s.result for s in good if s.result is not None),
+        tuple(replace(s.result, batch=s.entry.get("batch").strip())
+              for s in good if s.result is not None),
         tuple(s.curve for s in good),
         tuple(_known(words, s.entry.get("wall_of")) for s in good),
         tuple(problems), (*words.summary.said, *words.effect(), *words.unsaid()),

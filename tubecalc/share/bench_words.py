@@ -12,15 +12,25 @@ from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.share.bench_bars import Bar, bar_picture, plain
+from tubecalc.share.bench_figures import (
+    NONE,
+    count,
+    figure,
+    of_seen,
+    peak,
+    size,
+    slope,
+    yielded,
+)
 from tubecalc.share.bench_over import Trace, over_picture
 from tubecalc.share.bench_parity import Spot, ratio_picture
 from tubecalc.share.palette import Style, style
 from tubecalc.share.scene import Scene
 from tubecalc.testing.basis_value import Basis
-from tubecalc.testing.bench import Seen
 from tubecalc.testing.bench_sum import KIND_WORDS, STIFF, Stat, Summary, Weighed, no_modulus
 from tubecalc.testing.calibrate import STIFF as STIFF_WORDS
 from tubecalc.testing.calibrate import Calibration, Ratio
+from tubecalc.testing.predict import bending_said
 from tubecalc.testing.result import FAILURE_WORDS, TestResult
 from tubecalc.unit_display import in_unit, show, unit_label
 from tubecalc.verdict import check
@@ -28,35 +38,6 @@ from tubecalc.verdict import check
 Heads = tuple[tuple[str, bool], ...]
 Rows = list[tuple[str, ...]]
 Table = tuple[Heads, Rows]
-NONE = "–"
-
-
-def figure(value: float, kind: str, units: str) -> str:
-    """Value with its unit; a dash where there is none; large loads in kN.
-
-    Parameters
-    ----------
-    value : float
-        SI.
-    kind : str
-        Kind of quantity; "EA" for a stiffness along the axis.
-    units : str
-        Display system.
-
-    Returns
-    -------
-    str
-
-    Examples
-    --------
-    >>> figure(539646.3, "EA", "SI")
-    '539.6 kN'
-    """
-    if math.isnan(value):
-        return NONE
-    if kind == "EA":
-        return f"{plain(value / 1e3, 4)} kN" if units == "SI" else show(value, "force", units)
-    return show(value, kind, units)
 
 
 @dataclass(frozen=True)
@@ -110,23 +91,28 @@ class Words:
     def results(self) -> Table:
         """Results of every test."""
         u = self.job.units
+        heads: Heads
         heads = (("test", False), ("construction", False), ("kind", False), ("size", False),
                  ("failure", False), ("largest", True), ("yield", True), ("stiffness", True),
                  ("EI, EA or GJ", True), ("modulus", True), ("energy", True))  # fmt: skip
+        batches = any(s.entry.get("batch").strip() for s in self.summary.tests)
+        heads = (*heads, ("batch", False)) if batches else heads
         rows: Rows = []
         for n, seen in enumerate(self.summary.tests, 1):
             r = seen.result
             head = (f"{n} {seen.name}", self.name(seen.entry.get("wall_of")))
             if r is None:
                 why = next(iter(seen.problems.values()), "not reduced")
-                rows.append((*head, NONE, NONE, why, *(NONE,) * 6))
+                rows.append((*head, NONE, NONE, why, *(NONE,) * (len(heads) - 5)))
                 continue
+            batch = (seen.entry.get("batch").strip() or NONE,) if batches else ()
             left_out = "" if seen.entry.counted else ", left out"
             energy = NONE if math.isnan(r.si["energy"]) else f"{plain(r.si['energy'], 3)} J"
             rows.append((
                 *head, KIND_WORDS[r.kind], size(r, u),
-                FAILURE_WORDS.get(r.failure, r.failure) + left_out, peak(r, u), _yield(r, u),
+                FAILURE_WORDS.get(r.failure, r.failure) + left_out, peak(r, u), yielded(r, u),
                 slope(r, u), self._section(r), figure(r.si["modulus"], "modulus", u), energy,
+                *batch,
             ))  # fmt: skip
         return heads, rows
 
@@ -135,9 +121,18 @@ class Words:
         if key == "modulus" or no_modulus(r):
             return NONE
         kind = "EA" if key == "EA" else "bending_stiffness"
-        return (
-            f"{key} {figure(r.si[key], kind, self.job.units)}" if r.si[key] == r.si[key] else NONE
-        )
+        if math.isnan(r.si[key]):
+            return NONE
+        least = "at least " if r.section_is_at_least else ""
+        return f"{key} {least}{figure(r.si[key], kind, self.job.units)}"
+
+    def beside(self, place: int) -> list[str]:
+        """Everything that must be said beside the figures of a test."""
+        seen = self.summary.tests[place]
+        if seen.result is None:
+            return of_seen(seen)
+        found = self.summary.beyond.get(place)
+        return [*of_seen(seen), *bending_said(seen.result, found, self.job.units)]
 
     # ---- statistics
     def statistics(self) -> Table:
@@ -148,7 +143,7 @@ class Words:
         rows: Rows = []
         for g in self.summary.groups:
             for n, s in enumerate(g.stats):
-                rows.append((g.title if not n else "", s.label, _count(s), *self._spread(s),
+                rows.append((g.title if not n else "", s.label, count(s), *self._spread(s),
                              *(self._basis(s, k) for k in "BA")))  # fmt: skip
         return heads, rows
 
@@ -163,12 +158,17 @@ class Words:
         return figure(m.mean, kind, u), spread, between
 
     def _basis(self, s: Stat, kind: str) -> str:
-        told = s.basis.get(kind)
+        found = s.basis if s.batches is None else s.batches.values
+        told = found.get(kind)
         if told is None:
             return NONE
         if isinstance(told, Basis):
-            return f"{figure(float(told), s.unit_kind, self.job.units)} ({told.distribution})"
-        first = s.basis.get("B")
+            how = told.distribution
+            if s.batches is not None:
+                pooled = s.batches.alike is not None and s.batches.alike.pooled
+                how = f"{how}, pooled" if pooled else "between batches"
+            return f"{figure(float(told), s.unit_kind, self.job.units)} ({how})"
+        first = found.get("B")
         return "none, as for B" if kind == "A" and isinstance(first, str) else told
 
     def notes(self) -> list[str]:
@@ -177,7 +177,9 @@ class Words:
         for g in self.summary.groups:
             for s in g.stats:
                 told = [*s.sample.notes]
-                told += [n for b in s.basis.values() if isinstance(b, Basis) for n in b.notes]
+                found = s.basis if s.batches is None else s.batches.values
+                told += [] if s.batches is None else [s.batches.sentence]
+                told += [n for b in found.values() if isinstance(b, Basis) for n in b.notes]
                 out += [f"{g.title}, {s.label}: {n}" for n in told]
         return list(dict.fromkeys(out))
 
@@ -318,59 +320,6 @@ class Words:
         return bars, f"{KIND_WORDS[kind]}: {what}, {unit} per {per}"
 
 
-def size(r: TestResult, units: str) -> str:
-    """Section and span or gauge length of a test."""
-    rig, out = r.rig, ""
-    if rig.od == rig.od:
-        out = show(rig.od, "length", units)
-        if rig.wall == rig.wall:
-            bore = show(rig.od - 2 * rig.wall, "length", units)
-            out = f"{out.rpartition(' ')[0]} × {bore}"
-    more = (("span", rig.span), ("gauge", rig.gauge))
-    told = [f"{word} {show(v, 'length', units)}" for word, v in more if v == v]
-    return ", ".join(([out] if out else []) + told) or NONE
-
-
-def slope(r: TestResult, units: str) -> str:
-    """Slope of the straight part with half of its interval."""
-    row = r.row()
-    end = "N_m_per_deg" if r.kind == "torsion" else "N_per_mm"
-    value, high = row[f"stiffness_{end}"], row[f"stiffness_high_{end}"]
-    if math.isnan(value):
-        return NONE
-    if r.kind == "torsion":
-        factor, unit = in_unit(1.0, "torque", units), f"{unit_label('torque', units)}/deg"
-    else:
-        factor, unit = in_unit(1e3, "stiffness", units), unit_label("stiffness", units)
-    half = "" if math.isnan(high) else f" ± {plain((high - value) * factor, 2)}"
-    return f"{plain(value * factor, 4)}{half} {unit}"
-
-
-def peak(r: TestResult, units: str) -> str:
-    """Largest load, with its sign where the tube would have carried more."""
-    kind = "torque" if r.kind == "torsion" else "force"
-    told = figure(r.si["peak"], kind, units)
-    return f"at least {told}" if r.peak_is_at_least else told
-
-
-def _yield(r: TestResult, units: str) -> str:
-    kind = "torque" if r.kind == "torsion" else "force"
-    offset, left = r.si["yield_offset"], r.si["yield_departure"]
-    if not math.isnan(offset):
-        return f"{figure(offset, kind, units)} (0.2 %)"
-    return NONE if math.isnan(left) else f"{figure(left, kind, units)} (leaves line)"
-
-
-def _count(s: Stat) -> str:
-    n, broken = s.sample.n, s.sample.broken
-    return str(n) if n == broken else f"{n}, {n - broken} at least"
-
-
-def of_seen(seen: Seen) -> list[str]:
-    """Everything that must be said of one test beside its figures."""
-    result = seen.result
-    notes = list(result.notes) if result else []
-    return [*(t for t in seen.problems.values() if t), *notes]
-
-
-__all__ = ["NONE", "Heads", "Rows", "Table", "Words", "figure", "of_seen", "peak", "size", "slope"]
+__all__ = [
+    "NONE", "Heads", "Rows", "Table", "Words", "figure", "of_seen", "peak", "size", "slope",
+]  # fmt: skip

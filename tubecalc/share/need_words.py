@@ -288,7 +288,7 @@ def factor_words(f: Factors) -> str:
     >>> factor_words(Factors(strength=2.0, buckling=2.0))
     'Every load is counted 2 times.'
     """
-    tests = " What own bench tests leave of the computed loads is counted." if f.bench else ""
+    tests = " What own bench tests leave of what is computed is counted." if f.bench else ""
     if f.strength == f.buckling:
         if f.strength == 1.0:
             return f"No safety factor is set.{tests}"

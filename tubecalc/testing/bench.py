@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from tubecalc.datafiles import data_dir
 from tubecalc.errors import InputError
+from tubecalc.testing.column_reduce import sideways
 from tubecalc.testing.curve import Curve
 from tubecalc.testing.curves import read_curves
 from tubecalc.testing.reduce import reduce_test
@@ -312,7 +313,7 @@ def look(entry: Entry, curve: Curve, frame: Any = None) -> Seen:
 
 def _record(curve: Curve, result: TestResult, factor: str) -> tuple[Array, Array]:
     """Points of a curve as it was reduced, signs as recorded."""
-    curve, _ = scaled(curve, factor, result.name)
+    curve, _ = scaled(sideways(curve, result.kind), factor, result.name)
     try:
         parts = paths(curve, result.kind, way=result.way, gauge_mm=result.rig.gauge * 1e3,
                       where=result.name)  # fmt: skip

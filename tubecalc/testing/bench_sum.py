@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction
 from tubecalc.testing.basis_value import Basis, basis
+from tubecalc.testing.batches import ByBatch, by_batch
 from tubecalc.testing.bench import Seen
 from tubecalc.testing.calibrate import Bias, Ratio, biases, ratios
 from tubecalc.testing.column_ends import ends_of
-from tubecalc.testing.predict import weight_for_weight
+from tubecalc.testing.predict import Beyond, beyond_bending, weight_for_weight
 from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
 from tubecalc.testing.reduce_spans import corrected
 from tubecalc.testing.result import TestResult
@@ -43,6 +44,8 @@ class Stat:
         Mean, spread, interval; SI.
     basis : mapping
         "A" and "B" -> the value, or the sentence that refuses it; empty for a stiffness.
+    batches : ByBatch or None
+        The same by batches; None where no batch is told.
     """
 
     key: str
@@ -50,6 +53,7 @@ class Stat:
     unit_kind: str
     sample: Sample
     basis: Mapping[str, Basis | str]
+    batches: ByBatch | None = None
 
 
 @dataclass(frozen=True)
@@ -118,6 +122,8 @@ class Summary:
         Contradictions, and what spans and directions tell.
     unsaid : mapping
         Place of a test -> why nothing is promised for it.
+    beyond : mapping
+        Place of a bending test -> what is in its travel beside bending.
     """
 
     tests: tuple[Seen, ...]
@@ -127,9 +133,10 @@ class Summary:
     weighed: tuple[Weighed, ...]
     said: tuple[str, ...]
     unsaid: Mapping[int, str]
+    beyond: Mapping[int, Beyond] = field(default_factory=dict)
 
 
-Told = str | tuple[Weighed, tuple[Ratio, ...]]
+Told = str | tuple[Weighed, tuple[Ratio, ...], Beyond | None]
 
 
 def summed(
@@ -162,12 +169,15 @@ def summed(
     found: list[tuple[int, Ratio]] = []
     weighed: list[Weighed] = []
     unsaid: dict[int, str] = {}
+    beyond: dict[int, Beyond] = {}
     for n, seen, result in good:
         told = _promised(seen, result, walls, {} if memo is None else memo)
         if isinstance(told, str):
             unsaid[n] = told
             continue
         weighed.append(replace(told[0], place=n))
+        if told[2] is not None:
+            beyond[n] = told[2]
         found += [(n, r) for r in told[1]]
         if not told[1]:
             unsaid[n] = "no check speaks of this kind of test"
@@ -175,7 +185,7 @@ def summed(
     return Summary(
         tuple(tests), tuple(_groups(counted, walls, law)), tuple(found),
         tuple(biases(r for n, r in found if n in on)), tuple(weighed),
-        tuple(_said(tests, counted, walls)), unsaid,
+        tuple(_said(tests, counted, walls)), unsaid, beyond,
     )  # fmt: skip
 
 
@@ -186,7 +196,8 @@ def _promised(seen: Seen, result: TestResult, walls: Walls, memo: Memo) -> Told:
         told: Told
         try:
             tube = tube_of(seen, result, walls)
-            told = _weighed(result, tube), tuple(ratios(result, tube))
+            told = (_weighed(result, tube), tuple(ratios(result, tube)),
+                    beyond_bending(result, tube))  # fmt: skip
         except InputError as error:
             told = str(InputError(error.message, got=error.got, expected=error.expected))
         memo[key] = (result, told)
@@ -280,16 +291,17 @@ def _stats(rows: Sequence[tuple[int, Seen, TestResult]], law: str) -> list[Stat]
         wanted.append(("modulus", "modulus", "modulus"))
     out = []
     for key, label, unit in wanted:
-        mine = [(s.name, r.si[key], _open(key, r)) for _, s, r in rows
+        mine = [(s.name, r.si[key], _open(key, r), s.entry.get("batch")) for _, s, r in rows
                 if not math.isnan(r.si.get(key, math.nan))
                 and not (key == "EA" and no_modulus(r))]  # fmt: skip
         if not mine:
             continue
-        values, open_end = [v for _, v, _ in mine], [a for _, _, a in mine]
-        sample = describe(values, open_end, [n for n, _, _ in mine])
+        names, values, open_end, told = (list(c) for c in zip(*mine, strict=True))
+        sample = describe(values, open_end, names)
         strength = key in ("peak", "yield_offset", "critical")
         shares = {k: _basis(values, k, law, open_end) for k in "BA"} if strength else {}
-        out.append(Stat(key, label, unit, sample, shares))
+        batches = by_batch(values, told, law, open_end) if strength else None
+        out.append(Stat(key, label, unit, sample, shares, batches))
     return out
 
 

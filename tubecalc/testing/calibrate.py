@@ -21,6 +21,7 @@ from tubecalc.testing.result import FAILURE_WORDS
 NAN = math.nan
 OPEN = 0.05  # what tolerances of a specimen and its rig leave open (common practice, no source)
 _ENTERS = {"EI": "sag, slope, bowing and frequency", "GJ": "twists"}
+WILD = 2.0  # a stiffness that is off by more is a mistake, not a bias (own rule)
 LEAST = 3  # specimens that broke, from which a check can be called off
 
 
@@ -72,6 +73,11 @@ class Bias:
             return True
         return self.at_least > 1.0 + OPEN and not self.ratio >= self.at_least
 
+    @property
+    def wild(self) -> bool:
+        """Whether a stiffness is off by more than a material can be."""
+        return self.check in STIFF and not 1 / WILD < self.ratio < WILD
+
     def cure(self) -> str:
         """What to do about a stiffness that is off.
 
@@ -84,6 +90,11 @@ class Bias:
             return ""
         ply = {"EI": "E1 of the axial plies", "EA": "E1 of the axial plies",
                "GJ": "G12, and E1 of the plies at an angle,"}[self.check]  # fmt: skip
+        if self.wild:
+            return (
+                "So far off is no bias: look for a wrong span, size, unit or construction, or a "
+                "frame in the travel."
+            )
         first = ""
         if self.rigs:
             few = "all" if self.rigs == self.n else f"{self.rigs} of {self.n}"
@@ -236,6 +247,11 @@ class Calibration:
             raise InputError(
                 "no check asks for EA: correct it in the plies of an own wall, not by a factor",
                 where=f"calibration:{construction}, {check}",
+            )  # fmt: skip
+        if on and factor.wild:
+            raise InputError(
+                "so far off is no bias but a wrong span, size, unit or construction",
+                where=f"calibration:{construction}, {check}", got=f"{factor.ratio:.2f}",
             )  # fmt: skip
         if on and not factor.low < 1.0:
             raise InputError(

@@ -198,6 +198,35 @@ def quotients(load: Array, deflection: Array, origin: float) -> tuple[Array, Arr
     return u[good], u[good] / p[good]
 
 
+def bowed_load(deflection: Array, critical: float, bow: float) -> Array:
+    """Load of an elastic column at a deflection from no load.
+
+    Parameters
+    ----------
+    deflection : numpy.ndarray
+        [m].
+    critical : float
+        Critical load [N].
+    bow : float
+        Bow before loading [m].
+
+    Returns
+    -------
+    numpy.ndarray
+        [N].
+
+    Notes
+    -----
+    The line of `southwell`, turned round: Timoshenko & Gere (1961), sec. 1.12 (MEMORY).
+
+    Examples
+    --------
+    >>> bowed_load(np.array([0.0, 1e-3, 9e-3]), 1000.0, 1e-3).tolist()
+    [0.0, 500.0, 900.0]
+    """
+    return np.asarray(critical * deflection / (deflection + bow))
+
+
 def _chosen(
     p: Array, d: Array, choices: list[Flags], rest: Ints, errors: tuple[float, float], *, own: bool
 ) -> tuple[_Line | None, Flags, str]:
@@ -312,4 +341,4 @@ def _line(p: Array, d: Array, rows: Flags, rest: Ints, errors: tuple[float, floa
     return replace(whole, apart=apart)
 
 
-__all__ = ["PLATEAU", "Bow", "quotients", "southwell"]
+__all__ = ["PLATEAU", "Bow", "bowed_load", "quotients", "southwell"]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -19,9 +20,13 @@ from tubecalc.testing.result import FAILURES, Mark
 NAN = math.nan
 ACROSS = "deflection_mm"
 FIGURES = ("critical", "critical_half", "bow", "bow_half", "bow_from", "bow_to", "bow_origin")
+_SIDEWAYS = re.compile(
+    r"lateral|sideway|sidewise|transvers|defle[ct]|quer|ausbieg|durchbieg|auslenk|seitlich|fl[eè]che|"
+    r"\bbow|freccia|flecha", re.IGNORECASE,
+)  # fmt: skip
 LAST, RISE = 0.2, 0.02  # of the travel and of the load: a load that rises less has its plateau
 _BLANK = ("stiffness", "stiffness_half", "yield_departure", "yield_offset", "origin", "set",
-          "modulus_half")  # fmt: skip
+          "modulus_half", "energy")  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -47,6 +52,30 @@ class Column:
     across: bool
     open_end: bool
     notes: tuple[str, ...]
+
+
+def sideways(curve: Any, kind: str) -> Any:
+    """Curve of a column whose one travel is called a sideways deflection in its file, told so.
+
+    Parameters
+    ----------
+    curve : Curve or pandas.DataFrame
+        As read: a file with one way has it as its travel.
+    kind : str
+        Kind of test.
+
+    Returns
+    -------
+    Curve or pandas.DataFrame
+        The same for another kind, or where the file does not call it so.
+    """
+    understood = getattr(curve, "understood", None)
+    if kind != "column" or understood is None or ACROSS in curve.data:
+        return curve
+    heads = [c.heading for c in understood.columns if c.name == "travel_mm"]
+    if not heads or not _SIDEWAYS.search(heads[0]):
+        return curve
+    return replace(curve, data=curve.data.rename(columns={"travel_mm": ACROSS}))
 
 
 def way_of(curve: Any, kind: str, way: str | None) -> str | None:
@@ -239,4 +268,4 @@ def merged(marks: tuple[Mark, ...], found: Column) -> tuple[Mark, ...]:
     return (*found.marks, *kept)
 
 
-__all__ = ["ACROSS", "FIGURES", "Column", "column", "merged", "way_of"]
+__all__ = ["ACROSS", "FIGURES", "Column", "column", "merged", "sideways", "way_of"]

@@ -132,15 +132,15 @@ def beyond_bending(result: TestResult, tube: Tube, *, nose: float = NOSE) -> Bey
     return Beyond(bend, rig.span / 4 * shear, dent)
 
 
-def bending_said(result: TestResult, tube: Tube, units: str = "SI") -> list[str]:
+def bending_said(result: TestResult, found: Beyond | None, units: str = "SI") -> list[str]:
     """What dents and shear make of a bending test, for the figures beside its curve.
 
     Parameters
     ----------
     result : TestResult
         A test.
-    tube : Tube
-        The specimen.
+    found : Beyond or None
+        What is in its travel beside bending.
     units : str
         Display system.
 
@@ -149,7 +149,6 @@ def bending_said(result: TestResult, tube: Tube, units: str = "SI") -> list[str]
     list of str
         Empty where no such part is known, or where it is below 2 % of the travel.
     """
-    found = beyond_bending(result, tube)
     if found is None or found.share < 0.02 or not result.si["stiffness"] > 0:
         return []
     part = f"shear {100 * found.shear / (found.bend + found.shear + found.dent):.0f} %"

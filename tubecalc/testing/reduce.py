@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from tubecalc.errors import InputError, unknown_key
-from tubecalc.testing.column_reduce import ACROSS, column, merged, way_of
+from tubecalc.testing.column_reduce import ACROSS, column, merged, sideways, way_of
 from tubecalc.testing.reduce_facts import Given, given_of, scaled, units_of
 from tubecalc.testing.reduce_figures import figures, marks
 from tubecalc.testing.reduce_frame import Frame, read_frame
@@ -131,7 +131,7 @@ def reduce_test(
         linear=linear, peak_at=peak_at,
     )  # fmt: skip
     rig = given.rig
-    curve, notes = scaled(curve, load_factor, said)
+    curve, notes = scaled(sideways(curve, kind), load_factor, said)
     way = way_of(curve, kind, way)
     senses = paths(curve, kind, way=way, gauge_mm=rig.gauge * 1e3, where=said)
     steel = _frame_for(frame, kind, senses[0].way)

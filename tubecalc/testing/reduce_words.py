@@ -147,10 +147,11 @@ def swapped_notes(path: Path) -> list[str]:
     at = np.arange(0, len(path.y) - 1, max(1, len(path.y) // STEPS))
     steps = path.y[at + 1] - path.y[at]
     middle = float(np.median(steps)) if len(steps) else 0.0
-    if len(steps) < 20 or not middle > 0 or float(np.max(path.x)) <= 0:
+    if len(steps) < 20 or not middle > 0:
         return []
+    away = np.abs(path.x - path.x[0])
     even = float(np.mean(np.abs(steps - middle) < 0.02 * middle))
-    if even > 0.95 and float(np.max(path.x[:-1] - path.x[1:])) > 0.2 * float(np.max(path.x)):
+    if even > 0.95 and float(np.max(away[:-1] - away[1:])) > 0.2 * float(np.max(away)):
         return [
             "The load rises in even steps while the travel falls back at once: load and travel "
             "look swapped."

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tubecalc.errors import InputError
 from tubecalc.testing.basis_value import Basis, basis
+from tubecalc.testing.batches import ByBatch, by_batch
 from tubecalc.testing.bench_set import Bench
 from tubecalc.testing.calibrate import Bias, Ratio, biases, ratios
 from tubecalc.testing.reduce_group import odd_slopes
@@ -81,6 +82,24 @@ def strength(tests: Sequence[TestResult]) -> Sample:
     return describe(
         [t.si["peak"] for t in tests], [t.peak_is_at_least for t in tests], [t.name for t in tests]
     )
+
+
+def group_batches(tests: Sequence[TestResult]) -> ByBatch | None:
+    """Basis values of a group by batches; None where no batch is told.
+
+    Parameters
+    ----------
+    tests : sequence of TestResult
+        Of one group.
+
+    Returns
+    -------
+    ByBatch or None
+    """
+    return by_batch(
+        [t.si["peak"] for t in tests], [t.batch for t in tests],
+        censored=[t.peak_is_at_least for t in tests],
+    )  # fmt: skip
 
 
 def group_basis(tests: Sequence[TestResult], kind: str = "B") -> Basis | str:
@@ -215,7 +234,12 @@ def _figures(test: TestResult) -> list[str]:
         ("energy", "energy", 1.0, "J"),
     ):  # fmt: skip
         if not math.isnan(v[key]):
-            out.append(f"{label} {four(v[key] * factor)} {unit}")
+            least = "at least " if test.section_is_at_least and key in ("EI", "modulus") else ""
+            out.append(f"{label} {least}{four(v[key] * factor)} {unit}")
+    if not math.isnan(v.get("critical", math.nan)):
+        near = f" ± {four(v['critical_half'])} N" if v["critical_half"] > 0 else ""
+        out.append(f"critical load {four(v['critical'])} N{near}")
+        out.append(f"bow before loading {four(v['bow'] * 1e3)} mm")
     for key, label in (("yield_departure", "leaves the line at"),
                        ("yield_offset", "0.2 % offset at"),
                        ("first_drop", "first sudden fall at")):  # fmt: skip
@@ -269,12 +293,17 @@ def group_sentences(key: Key, tests: Sequence[TestResult]) -> list[str]:
     else:
         out.append(f"{key[0]}, {key[1]}: {found.n} tests.")
     out += list(found.notes)
-    low = group_basis(tests)
+    parted = group_batches(tests)
+    low = group_basis(tests) if parted is None else parted.values["B"]
+    if parted is not None and low != parted.sentence:
+        out.append(parted.sentence)
     if isinstance(low, Basis):
-        out.append(f"B-basis {load(tests[0], float(low))} (normal, factor {low.factor:.3f}).")
+        out.append(
+            f"B-basis {load(tests[0], float(low))} ({low.distribution}, factor {low.factor:.3f})."
+        )
         out += [n for n in low.notes if n not in out]
     else:
-        out.append(f"{low[0].upper()}{low[1:]}.")
+        out.append(f"{low[0].upper()}{low[1:].rstrip('.')}.")
     return out + odd_slopes(tests)
 
 

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from tubecalc.app import text
 from tubecalc.app import view_bench as view
+from tubecalc.app.bench_batch import BatchForm
 from tubecalc.app.bench_carry import choice_of
 from tubecalc.app.bench_forms import ReadForm, TestForm
 from tubecalc.app.bench_look import CSS
@@ -85,14 +86,15 @@ class Page:
     def _make_rooms(self) -> None:
         session = self.session
         self.tests, self.picture, self.layer = html(), html(), html("tc-benlayer")
-        self.figures, self.notes, self.understood = html(), html(), html()
+        self.figures, self.notes, self.understood, self.bow = html(), html(), html(), html()
         self.form, self.reading = TestForm(session), ReadForm(session)
         stack = box([self.picture, self.layer], "tc-benstack")
-        middle = box([self.reading.asking, stack, self.figures, self.notes, self.understood,
-                      self.reading.box], "tc-benmid")  # fmt: skip
+        middle = box([self.reading.asking, stack, self.figures, self.notes, self.bow,
+                      self.understood, self.reading.box], "tc-benmid")  # fmt: skip
         one = box([box([self.tests], "tc-benlist"), middle, box([self.form.box], "tc-benright")],
                   "tc-benone", "tc-benroom")  # fmt: skip
         self.law = widgets.Dropdown(options=list(LAWS), description="law of the basis values")
+        self.batches = BatchForm(session)
         self.law.observe(guard(session, self._law_changed), names="value")
         self.factors = [widgets.ToggleButton() for _ in range(_FACTORS)]
         self._keys: list[tuple[str, str]] = []
@@ -107,7 +109,9 @@ class Page:
         self.rooms = {
             "test": one,
             "all": box([box([self.apart], "tc-row"), self.all], "tc-benroom"),
-            "group": box([box([self.law], "tc-row"), self.group], "tc-benroom"),
+            "group": box(
+                [box([self.law, *self.batches.box.children], "tc-row"), self.group], "tc-benroom"
+            ),
             "promise": box([self.promise, factors], "tc-benroom"),
             "weight": box([self.weight], "tc-benroom"),
         }
@@ -265,7 +269,8 @@ class Page:
         put(self.picture, picture)
         put(self.layer, layer)
         put(self.figures, view.figures_html(seen, choice.job.units))
-        put(self.notes, view.notes_html(seen))
+        put(self.bow, view.bow_html(words, seen, choice.width))
+        put(self.notes, view.notes_html(words, choice.chosen))
         put(self.understood, view.understood_html(seen))
         self.form.show()
         self.reading.show(seen.curve)
