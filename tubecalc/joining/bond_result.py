@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from tubecalc.unit_words import Spoken
 
 GRADES = {  # what -> grade, expected error, basis
-    "stress": ("B", "peak of a pull -15 to +40 %, of a torque -3 to +19 % of a general "
-               "finite-element solver (one end of twenty-four +40 %)",
+    "stress": ("B", "peak of a pull -15 to +40 %, of a torque -3 to +40 % of a general "
+               "finite-element solver",
                "shear lag, of a pull with shear through the walls (Volkersen 1938; tubes Lubkin & "
                "Reissner 1956, Adams & Peppiatt 1977)"),
     "bending": ("B", "peak -10 to +45 % of a general finite-element solver; to +70 % where a soft "
