@@ -97,3 +97,46 @@ def test_every_room_fits_the_screen(opened, width, dark) -> None:
     room(page, "In the workshop")
     page.wait_for_selector("text=What harms people, first")
     assert wrong == []
+
+
+def test_a_pole_of_an_own_stock_tube_goes_into_the_job_under_its_name(opened, tmp_path) -> None:
+    page, wrong = opened()
+    path = tmp_path / "mine.csv"
+    rows = "".join(f"T{n},6063-T6,{20 + n},{16 + n}\n" for n in range(1, 9))
+    path.write_text(f"id,construction,od_mm,id_mm\n{rows}", encoding="utf-8")
+    with page.expect_file_chooser() as chooser:
+        page.get_by_role("button", name="own stock list").click()
+    chooser.value.set_files(path)
+    page.wait_for_selector("text=mine.csv: 8 tubes to choose from above", timeout=15_000)
+    menu = page.locator(".tc-jointube select").first
+    menu.select_option(label="own stock: T8, 6063-T6 28 × 24 mm")
+    page.wait_for_selector(".tc-used >> text=28 × 24 mm", timeout=15_000)
+    room(page, "Telescoping pole")
+    answer(page, "may bind")
+    name = page.locator(".tc-joinroom:not(.tc-gone) .tc-joinput input")
+    name.fill("mast")
+    name.press("Enter")
+    room(page, "put this pole into the job")
+    page.wait_for_selector(".tc-joinjob td >> text=mast", timeout=15_000)
+    assert wrong == []
+
+
+@pytest.mark.parametrize(("width", "dark"), [(1440, False), (1024, True)])
+def test_pictures_are_seen_whole_and_have_words(opened, width, dark) -> None:
+    page, wrong = opened(width, dark)
+    for words, count in (("Bolts, threads, clamps", 2), ("Which metal may touch it", 1),
+                         ("Heat", 3)):  # fmt: skip
+        room(page, words)
+        seen = ".tc-joinroom:not(.tc-gone) .tc-joinpic"
+        page.wait_for_selector(f"{seen} svg", timeout=15_000)
+        page.wait_for_function(
+            "([css, n]) => document.querySelectorAll(css).length === n", arg=[seen, count],
+            timeout=15_000,
+        )  # fmt: skip
+        cut = page.eval_on_selector_all(seen, "e => e.map((x) => x.scrollWidth - x.clientWidth)")
+        assert cut == [0] * count, words
+        told = page.eval_on_selector_all(
+            f"{seen} svg", "e => e.map((x) => x.getAttribute('aria-label').length)"
+        )
+        assert min(told) > 40
+    assert wrong == []

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 CSS = """
-.tc .tc-joinsplit { grid-template-columns: minmax(320px, 400px) minmax(0, 1fr); }
-.tc .tc-joinsplit > :first-child .tc-layform { grid-template-columns: repeat(auto-fill, minmax(150px, 1fr)); }
+.tc .tc-joinsplit { grid-template-columns: minmax(280px, min(400px, 31vw)) minmax(0, 1fr); }
+.tc .tc-joinsplit > * { min-width: 0; }
+.tc .tc-joinsplit > :first-child .tc-layform { grid-template-columns: repeat(auto-fill, minmax(132px, 1fr)); }
 .tc .tc-joinroom h2 { margin-top: 16px; }
 .tc .tc-joinroom .tc-verdict { margin: 4px 0 8px; min-height: 0; }
 .tc .tc-verdict.unsure { border-left-style: dashed; border-left-color: var(--tc-warn); }

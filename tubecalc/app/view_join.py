@@ -278,7 +278,9 @@ def pole_figures_html(p: Pole, system: str) -> str:
              ("reserve", True), ("weakest", False)]  # fmt: skip
     return (
         '<div class="tc-laytwo"><div>' + pairs_html(parts) + "</div><div>"
+        + "<h2>Droop, worst case and likely</h2>"
         + rows_html([("clearance of the joints", False), ("droop of the tip", True)], droops)
+        + "<h2>Chance of binding</h2>"
         + rows_html([("joint binds", False), ("chance", True)], binds)
         + "</div></div><h2>Sections, from the base</h2>"
         + rows_html([("section", False), ("size", False), ("length", True),

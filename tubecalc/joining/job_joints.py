@@ -354,7 +354,8 @@ def _threaded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRo
 
 def _poled(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     found = judged_pole(tube, **_only(spec.given, judged_pole), factor=factor)
-    return _row("pole", found.passes, found.reserve, found.pole.grade, POLE_ERROR,
+    reserve = math.nan if found.binds and found.reserve >= 1.0 else found.reserve
+    return _row("pole", found.passes, reserve, found.pole.grade, POLE_ERROR,
                 Spoken(found.why))  # fmt: skip
 
 

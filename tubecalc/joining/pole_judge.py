@@ -96,7 +96,7 @@ class JudgedPole:
         said += f"; the overlaps press with {show(pressed, 'force', system)} at most"
         chance = fit_words.percent(p.chance)
         if self.binds:
-            return f"{said}; a joint may bind, chance {chance}: measure and select the tubes"
+            return f"a joint may bind, chance {chance}: measure and select the tubes; {said}"
         return f"{said}; chance that a joint binds {chance}"
 
 
