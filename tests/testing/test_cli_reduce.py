@@ -135,3 +135,34 @@ def test_kind_that_is_not_said_gives_loads_and_slope_only(capsys, tmp_path):
     assert result.kind == "unsaid"
     assert float(result.stiffness.to("N/mm").magnitude) == pytest.approx(100, rel=0.01)
     assert (result.EI, result.modulus, result.stress, result.yield_offset) == (None,) * 4
+
+
+def test_index_tells_batches_and_the_report_says_whether_they_pool(tmp_path, capsys):
+    """Three batches of four, one a sixth weaker: the likeness test must see it."""
+    rows = ["file,kind,od_mm,id_mm,span_mm,nose_mm,failure,batch"]
+    for n, batch in enumerate("AAAABBBBCCCC"):
+        top = (3.4 if batch == "C" else 4.0) + 0.02 * (n % 4)
+        travel = [k * top / 100 for k in range(101)]
+        text = "travel_mm,force_N\n" + "".join(f"{x:.5f},{150 * x:.4f}\n" for x in travel)
+        (tmp_path / f"t{n}.csv").write_text(text + f"{top + 0.02},3\n")
+        rows.append(f"t{n}.csv,three-point,10,8,240,8,crush,{batch}")
+    (tmp_path / "index.csv").write_text("\n".join(rows) + "\n")
+    assert cli.main(["reduce", str(tmp_path), "-o", str(tmp_path / "out.csv")]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "3 batches differ by more than chance" in said
+    assert "B-basis" in said
+    assert ",A," in (tmp_path / "out.csv").read_text(encoding="utf-8-sig")
+
+
+def test_a_column_is_reduced_from_its_sideways_deflection(tmp_path, capsys):
+    """1000 N critical and 1 mm of bow are put in; the cell's factor is 1.1."""
+    loads = [9.0 * k for k in range(101)]
+    text = "Lateral deflection (mm),Load (N)\n"
+    text += "".join(f"{p / (1000 - p):.5f},{p:.3f}\n" for p in loads)
+    (tmp_path / "c.csv").write_text(text)
+    told = ["--kind", "column", "--span", "900 mm", "--od", "12 mm", "--wall", "1 mm"]
+    more = ["--ends", "fixed-pinned", "--load-factor", "1.1"]
+    assert cli.main(["reduce", str(tmp_path / "c.csv"), *told, *more]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "critical load 1100 N" in said
+    assert "bow before loading 1 mm" in said

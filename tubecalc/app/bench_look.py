@@ -48,7 +48,9 @@ CSS = """
 .tc .tc-benroom h2 { margin-top: 14px; }
 .tc table.tc-benres td:nth-child(4) { min-width: 150px; } .tc table.tc-benres td:nth-child(1) { min-width: 120px; }
 .tc .tc-benright h2:first-child { margin-top: 0; }
-.tc table.tc-benstat td { max-width: 300px; }
+.tc table.tc-benstat td { max-width: 300px; } .tc table.tc-benstat td:nth-child(7) { min-width: 210px; }
+.tc table.tc-benstat td:nth-child(1) { min-width: 190px; } .tc table.tc-benstat td { vertical-align: top; }
+.tc .tc-benbatch { margin: 0; } .tc .tc-benbatch .tc-bad-words { color: var(--tc-warn); }
 .tc .tc-key { display: inline-flex; gap: 6px; align-items: center; margin-right: 14px; white-space: nowrap; }
 .tc .tc-factors { display: flex !important; flex-flow: row wrap; gap: 6px; }
 .tc .tc-on { border-left: 4px solid var(--tc-ink); padding: 4px 0 4px 14px; margin: 10px 0; font-weight: 600; }

@@ -49,8 +49,8 @@ def bow_picture(
     space = [Shown(x, y, 1, 1, length), Shown(ends * length, line, 1, 1, length)]
     names = (
         f"sideways deflection from no load, {unit_label('length', units)}",
-        f"deflection over load, {unit_label('length', units)} per 1000 "
-        f"{unit_label('force', units)}",
+        ("deflection over load, " if height > 260 else "")
+        + f"{unit_label('length', units)} per 1000 {unit_label('force', units)}",
     )
     axes, shapes = around(space, (width, height), names, 0.0)
     drawn: list[Shape] = [Lines([drawn_path(axes, ends * length, line)], "ink", 1.4, dash="5 4")]
@@ -58,8 +58,8 @@ def bow_picture(
         if on.any():
             px, py = np.array(drawn_path(axes, x[on], y[on])).T
             drawn.append(Dots(px, py, f"line:{style.slug}", 5.0, hollow, 0.9))
-    at = axes.at(float(ends[1]) * length * 0.55, float(np.mean(line)))
-    drawn.append(Words(at[0] + 10, at[1] + 22, "slope: one over the critical load", "ink", 12,
+    at = axes.at(0.0, axes.y[1])
+    drawn.append(Words(at[0] + 12, at[1] + 20, "slope: one over the critical load", "ink", 12,
                        halo=True))  # fmt: skip
     told = "" if math.isnan(v["critical_half"]) else f" within {v['critical_half']:.3g} N"
     says = (

@@ -343,7 +343,7 @@ def handles(axes: Axes, curve: Shown) -> str:
         One <svg>; each handle carries the field that it moves.
     """
     parts = []
-    for key, x, y in curve.marks:
+    for key, x, y in sorted(curve.marks, key=lambda m: m[0] != "peak"):  # the others lie on it
         if key not in _HANDLES:
             continue
         px, py = axes.at(x, y)
