@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import tracemalloc
+from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -17,7 +20,7 @@ from tubecalc.testing.curves import read_curves
 from tubecalc.testing.curves_time import seconds
 
 # How the cells of a column may be written; every form takes the row and gives a text.
-NUMBERS = ("{:.2f}", "{:.0f}", "{:.4e}", "{!r}", "{:+.3f}", "{:9.3f}", "{:,.2f}")
+NUMBERS = ("{:.2f}", "{:.3f}", "{:.0f}", "{:.4e}", "{!r}", "{:+.3f}", "{:9.3f}", "{:,.2f}")
 STAMPS = (
     "{h:02d}:{m:02d}:{s:02d}.{c:02d}", "2026-11-2{d}T{h:02d}:{m:02d}:{s:02d}",
     "2{d}.11.2026 {h:02d}:{m:02d}:{s:02d},{c:02d}", "{h}:{m:02d}:{s:02d} PM", "{m:02d}:{s:02d}.{c}",
@@ -47,6 +50,7 @@ def texts(draw: st.DrawFn) -> str:
     words = draw(st.lists(st.sampled_from(WORDS), min_size=1, max_size=3))
     rows = draw(st.integers(12, 90))
     loops = draw(st.booleans())
+    shift = draw(st.sampled_from([0, 5]))  # 5,370 may be read in two ways, 0,370 not
     names = {"travel": "Travel (mm)", "force": "Force (N)", "time": "Zeit [s]", "word": "Phase",
              "stamp": "Time"}  # fmt: skip
     head = mark.join(names[k].replace(" ", "_" if mark == " " else " ") for k in kinds)
@@ -60,7 +64,7 @@ def texts(draw: st.DrawFn) -> str:
             )
         else:
             way = abs((4 * i) % (2 * rows) - rows) if loops else i
-            number = {"travel": 0.37 * way, "force": 913.7 * way - 5, "time": 0.1 * i}[kind]
+            number = {"travel": shift + 0.37 * way, "force": 9.137 * way - 5, "time": 0.1 * i}[kind]
             text = forms[kind].format(number)
             text = text.replace(",", "_").replace(".", decimal)
             text = text.replace("_", "," if decimal == "." else ".")
@@ -181,3 +185,49 @@ def test_figures_of_another_script_do_not_end_the_reading() -> None:
     """Full-width figures are figures."""
     (curve,) = read_curves("Travel (mm),Force (N)\n0,１\n1,２\n2,9\n".encode())
     assert curve.data["force_N"].tolist() == [1, 2, 9]
+
+
+def test_a_file_that_does_not_fit_into_the_memory_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(curves, "fast", full)
+    with pytest.raises(InputError, match=r"^pull.csv: does not fit into the memory of this mach"):
+        read_curves(b"mm,N\n1,2\n3,4\n", name="pull.csv")
+
+
+def test_a_device_is_refused() -> None:
+    """Reading it would never end."""
+    with pytest.raises(InputError, match="is no file but a device or a pipe"):
+        read_curves("/dev/zero")
+
+
+def test_zeros_are_refused_before_they_are_decoded(tmp_path: Path) -> None:
+    """A hole in a file is all zeros; as text of two bytes it would take twice its size again."""
+    path = tmp_path / "hole.csv"
+    with path.open("wb") as file:
+        file.truncate(10_000_000)
+    tracemalloc.start()
+    try:
+        with pytest.raises(InputError, match="is not text and not an"):
+            read_curves(path)
+        assert tracemalloc.get_traced_memory()[1] < 12_000_000
+    finally:
+        tracemalloc.stop()
+
+
+@pytest.mark.parametrize("bad", ["{},7", "{}\r1,2", "{} x"])
+def test_a_torn_row_of_a_long_file_on_the_disk_is_left_out(tmp_path: Path, bad: str) -> None:
+    """A file that is read in several parts at once: rows with too much or too little are said."""
+    rows = [f"{i},{2 * i}.5" for i in range(500_000)]
+    rows[250_000] = bad.format(rows[250_000])
+    path = tmp_path / "pull.csv"
+    path.write_bytes("\n".join(["Travel (mm),Force (N)", *rows, ""]).encode())
+    assert path.stat().st_size > 5 * 1024 * 1024  # from there on pandas reads in parts
+    (curve,) = read_curves(path)
+    assert [s.line for s in curve.understood.skipped] == [250_002]
+    wanted = np.delete(np.arange(500_000), 250_000)
+    assert np.array_equal(curve.data["travel_mm"], wanted)
+    assert np.array_equal(curve.data["force_N"], 2 * wanted + 0.5)

@@ -129,12 +129,19 @@ def read_curves(
     )
     decimal = _one_of("decimal", decimal, (".", ",")) or None
     delimiter = _one_of("delimiter", delimiter, tuple(DELIMITERS)) or None
-    source = open_source(path, name, encoding, large)
-    if source.book:
-        found = _of_book(source, decimal, sheet)
-    else:
-        found = [_of_text(source, decimal, delimiter)]
-    return _curves(source, found, answers)
+    try:
+        source = open_source(path, name, encoding, large)
+        if source.book:
+            found = _of_book(source, decimal, sheet)
+        else:
+            found = [_of_text(source, decimal, delimiter)]
+        return _curves(source, found, answers)
+    except MemoryError:
+        raise InputError(
+            "does not fit into the memory of this machine",
+            where=name or (Path(path).name if isinstance(path, str | Path) else "test file"),
+            expected="a shorter file; let the machine write fewer rows a second",
+        ) from None
 
 
 def _picked(pick: str | int | Sequence[str | int]) -> Sequence[str | int]:
@@ -180,7 +187,7 @@ def _joined(data: bytes) -> bytes:
     head = data[:cut] if cut >= 0 else data
     if b'"' not in head:
         return data
-    lines = head.split(b"\n")
+    lines, joined = head.split(b"\n"), False
     for i, line in enumerate(lines):
         if line.count(b'"') % 2 == 0 or not re.search(rb'(^|[,;\t|])\s*"[^"]*$', line):
             continue
@@ -188,8 +195,9 @@ def _joined(data: bytes) -> bytes:
             part = b" ".join(x.strip(b"\r") for x in lines[i : stop + 1])
             if part.count(b'"') % 2 == 0:
                 lines[i : stop + 1] = [*[b""] * (stop - i), part]
+                joined = True
                 break
-    return b"\n".join(lines) + (data[cut:] if cut >= 0 else b"")
+    return b"\n".join(lines) + (data[cut:] if cut >= 0 else b"") if joined else data
 
 
 def _torn_end(data: bytes, plan: Plan) -> tuple[bytes, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import stat
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -76,7 +77,11 @@ def open_source(
     else:
         label = name or Path(source).name
         try:
-            _refuse_size(Path(source).stat().st_size, label, large)
+            about = Path(source).stat()
+            _refuse_size(about.st_size, label, large)
+            if not stat.S_ISREG(about.st_mode) and not stat.S_ISDIR(about.st_mode):
+                raise InputError("is no file but a device or a pipe", where=label,
+                                 expected="a CSV, TXT, TSV or XLSX file")  # fmt: skip
             data = Path(source).read_bytes()
         except OSError as error:
             raise InputError("cannot be read", where=label, got=error.strerror) from None
@@ -151,7 +156,7 @@ def _wide(data: bytes, label: str) -> tuple[str, str]:
     little = data[:2] == b"\xff\xfe" or (not marked and data[1:2] == b"\x00")
     name = "utf-16-le" if little else "utf-16-be"
     zeros = data[:4096].count(b"\x00") if not marked else 0
-    if not marked and zeros < 0.25 * len(data[:4096]):
+    if not marked and not 0.25 < zeros / len(data[:4096]) < 0.6:  # half of plain text
         raise InputError(
             "is not text and not an .xlsx workbook", where=label, expected="CSV, TXT, TSV or XLSX"
         )

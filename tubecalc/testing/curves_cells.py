@@ -65,6 +65,33 @@ class Cells:
         """One cell as text."""
         return self.text[int(self.left[row, column]) : int(self.right[row, column])]
 
+    def holds(self, sign: str, columns: list[int]) -> bool:
+        """Tell whether a character stands in any cell of some columns."""
+        if sign not in self.text:
+            return False
+        count = np.concatenate([[0], np.cumsum(self.codes == ord(sign))])
+        return bool((count[self.right[:, columns]] > count[self.left[:, columns]]).any())
+
+    def repeated(self, column: int) -> list[str]:
+        """Cells of a column as text, where few words are repeated many times."""
+        left, right = self.left[:, column], self.right[:, column]
+        length = right - left
+        longest = int(length.max(initial=0))
+        if longest > _LONGEST:
+            return self.words(column)
+        at = np.arange(longest)
+        table = self.codes[np.minimum(left[:, None] + at, self.codes.size - 1)]
+        table[at >= length[:, None]] = 0
+        out = np.empty(left.size, dtype=object)
+        rest = np.arange(left.size)
+        for _ in range(_SHAPES):
+            if not rest.size:
+                return list(out)
+            same = (table == table[0]).all(axis=1)
+            out[rest[same]] = self.word(int(rest[0]), column)
+            rest, table = rest[~same], table[~same]
+        return self.words(column)
+
     def take(self, rows: Flags) -> Cells:
         """The cells of some of the lines."""
         return Cells(self.text, self.codes, self.lines[rows], self.left[rows], self.right[rows],

@@ -7,9 +7,9 @@ import io
 import numpy as np
 from numpy.typing import NDArray
 
+from tubecalc.testing.curves_body import between, lines_in, measured, numbers_of, thousands_of
 from tubecalc.testing.curves_plan import plain_pattern
 from tubecalc.testing.curves_rows import Lines, tables
-from tubecalc.testing.curves_runs import lines_in, measured, numbers_of, thousands_of
 from tubecalc.testing.curves_table import Plan, Table
 
 __all__ = ["HEAD", "fast", "sample"]
@@ -84,34 +84,33 @@ def fast(data: bytes, plan: Plan, path: str = "", *, cut: bool = False) -> Table
     start = 0
     for _ in range(table.first_line - 1):
         start = data.index(b"\n", start) + 1
-    values = _values(data, start, plan, path, table.first_line - 1 if path else 0, cut=cut)
+    signs = thousands_of(data, plan, start)
+    if signs is None:
+        return None
+    parted = signs.size > 0
+    if path:
+        rows, above = lines_in(data, start), table.first_line - 1
+        values = numbers_of(path, plan, rows + cut, above=above, thousands=parted)
+        values = None if values is None else values[:rows]
+    else:
+        values = _in_pieces(data, start, plan, parted=parted)
     if values is None or len(values) < table.rows or not measured(values):
         return None
     table.values = [values[:, c] for c in range(plan.width)]
     table.last_line = table.first_line + len(values) - 1
-    table.thousands = table.thousands or thousands_of(data[start:], plan) or ""
+    table.thousands = table.thousands or (between(plan) if parted else "")
     return table
 
 
-def _values(
-    data: bytes, start: int, plan: Plan, path: str, above: int, *, cut: bool
-) -> Values | None:
-    """Rows as numbers: of the file, or of the text in pieces, given up at the first other row."""
-    if path and (sign := thousands_of(data[start:], plan)) is not None:
-        rows = lines_in(data, start)
-        values = numbers_of(path, plan, rows + cut, above=above, thousands=sign)
-        if values is not None:
-            return values[:rows]
+def _in_pieces(data: bytes, start: int, plan: Plan, *, parted: bool) -> Values | None:
+    """Rows of a text as numbers, given up at the first piece that holds anything else."""
     if data.endswith((b"\n\n", b"\n\r\n")):
         data = data.rstrip(b"\r\n") + b"\n"
     out: list[Values] = []
     while start < len(data):
         stop = data.find(b"\n", start + _BYTES) + 1 or len(data)
         piece = data[start:stop]
-        sign = thousands_of(piece, plan)
-        if sign is None:
-            return None
-        values = numbers_of(io.BytesIO(piece), plan, lines_in(piece), thousands=sign)
+        values = numbers_of(io.BytesIO(piece), plan, lines_in(piece), thousands=parted)
         if values is None:
             return None
         out.append(values)

@@ -278,12 +278,24 @@ def _decimal(
     signs = evidence(_numbers(good, plan))
     sign, doubtful = signs.decide()
     if doubtful and len(signs.decimal) < 2:
-        signs = evidence(_numbers((_cells(line, plan) for line in whole), plan))
+        alike, few = _alike(plan, signs), signs
+        rest = (line for line in whole if not isinstance(line, str) or not alike.fullmatch(line))
+        signs = evidence(_numbers((_cells(line, plan) for line in rest), plan))
+        signs.either |= few.either
+        signs.example = few.example or signs.example
         sign, doubtful = signs.decide()
     plan.decimal = sign
     if doubtful:
         above = evidence(c for r in rows if r not in good for c in r if kind(c) == "n")
         plan.questions.append(_ask_decimal(signs, above.decimal - above.thousands))
+
+
+def _alike(plan: Plan, signs: Signs) -> re.Pattern[str]:
+    """Pattern of lines that leave the decimal sign as open as those seen: 1,234 or 12."""
+    either = "".join(map(re.escape, sorted(signs.either)))
+    cell = rf"[+-]?(?:[1-9]\d{{0,2}}[{either}]\d{{3}}|\d+)" if either else r"[+-]?\d+"
+    mark = r"\s+" if plan.delimiter == " " else re.escape(plan.delimiter)
+    return re.compile(rf"{cell}(?:{mark}{cell})*\r?", re.ASCII)
 
 
 def _ask_decimal(signs: Signs, above: set[str]) -> Question:

@@ -13,10 +13,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.testing.curves_above import Above, above, flat, is_names, label_of
+from tubecalc.testing.curves_body import measured
 from tubecalc.testing.curves_heads import unit_of
 from tubecalc.testing.curves_number import Cell, kind, mark, of_instrument, split_unit, value
 from tubecalc.testing.curves_plan import kinds, plain_pattern, shape, split
-from tubecalc.testing.curves_runs import Run, Runs, Text, measured
+from tubecalc.testing.curves_runs import Run, Runs, Text
 from tubecalc.testing.curves_table import Found, Line, Plan, Table
 
 __all__ = ["Lines", "parse_plain", "tables"]
@@ -367,11 +368,10 @@ def _instrument_marks(
     numbers: NDArray[np.float64], words: dict[int, list[str]], table: Table
 ) -> None:
     """Numbers that stand for marks, as instruments send them."""
-    if measured(numbers):
-        return
-    huge = np.abs(numbers) > 9.8e37
-    for row, c in np.argwhere(huge):
-        if c not in words:
+    for c in range(numbers.shape[1]):
+        if c in words or measured(numbers[:, c]):
+            continue
+        for row in np.flatnonzero(np.abs(numbers[:, c]) > 9.8e37).tolist():
             text = of_instrument(float(numbers[row, c]))
-            table.marks[c].marks[int(row)] = f"{numbers[row, c]:g}", text == "beyond"
+            table.marks[c].marks[row] = f"{numbers[row, c]:g}", text == "beyond"
             numbers[row, c] = np.nan

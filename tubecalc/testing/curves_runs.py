@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import bisect
 import io
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import overload
@@ -12,16 +11,19 @@ from typing import overload
 import numpy as np
 from numpy.typing import NDArray
 
+from tubecalc.testing.curves_body import between, measured, numbers_of, thousands_of
 from tubecalc.testing.curves_cells import Cells, cells_of, floats, stamps
 from tubecalc.testing.curves_number import kind
 from tubecalc.testing.curves_table import Plan
 
-__all__ = ["Run", "Runs", "Text", "lines_in", "measured", "numbers_of", "thousands_of"]
+__all__ = ["Run", "Runs", "Text"]
 
 Values = NDArray[np.float64]
+Codes = NDArray[np.uint32]
 LEAST = 64  # lines of a text, below which each is looked at by itself
 _FIRST = 256  # lines read at once at the beginning, and where the columns change
 _MOST = 65_536  # lines read at once further on
+_MISSES = 2  # after which the next pieces are taken for such as well
 _PART = 250_000  # bytes that stay in the processor
 
 
@@ -107,9 +109,9 @@ class Runs:
     def replan(self, plan: Plan) -> None:
         """Read what follows by another plan."""
         self.plan, self.size, self.low, self.high = plan, _FIRST, 0, 0
-        self.able = not plan.questions and plan.width > 1 and bool(plan.delimiter)
+        self.able = plan.width > 1 and bool(plan.delimiter)
         self.numeric = [c for c in range(plan.width) if c not in plan.texts | plan.stamps]
-        self.quick = True
+        self.misses = 0  # pieces one after the other in which a cell was no plain number
 
     def at(self, i: int) -> Run | None:
         """Rows from a line on; None where that line is no plain row."""
@@ -142,14 +144,28 @@ class Runs:
 
     def _plain(self, data: bytes) -> bool:
         """Read lines that are all rows of numbers."""
-        if self.plan.texts or self.plan.stamps or (sign := thousands_of(data, self.plan)) is None:
+        if self.plan.texts or self.plan.stamps or self.plan.questions:
             return False
-        values = numbers_of(io.BytesIO(data), self.plan, self.high - self.low, thousands=sign)
-        if values is None or not measured(values):
+        found = self._numbers(data, self.high - self.low)
+        if found is None:
             return False
-        self.lines, self.numbers, self.words = np.arange(len(values)), values, {}
-        self.signs = np.full(len(values), ord(sign) if sign else 0, np.uint32)
+        self.numbers, self.signs = found
+        self.lines, self.words = np.arange(len(self.numbers)), {}
         return True
+
+    def _numbers(self, data: bytes, rows: int) -> tuple[Values, Codes] | None:
+        """Columns of numbers, and the sign between thousands in each row."""
+        at = thousands_of(data, self.plan)
+        if at is None:
+            return None
+        values = numbers_of(io.BytesIO(data), self.plan, rows, thousands=at.size > 0)
+        if values is None or not measured(values):
+            return None
+        signs = np.zeros(rows, np.uint32)
+        if at.size:
+            ends = np.flatnonzero(np.frombuffer(data, np.uint8) == 10)
+            signs[np.searchsorted(ends, at)] = ord(between(self.plan))
+        return values, signs
 
     def _mixed(self, data: bytes) -> None:
         """Read lines of which some are no plain rows, or with columns of words or stamps."""
@@ -159,9 +175,14 @@ class Runs:
         for c in plan.stamps:
             good &= stamps(cells, c)
         cells = cells.take(good) if not good.all() else cells
-        values = self._quickly(cells, data)
-        signs = np.zeros(cells.lines.size, np.uint32)
-        if values is None:
+        if plan.questions:
+            self._doubtful(cells)
+            return
+        found = self._quickly(cells, data)
+        if found is not None:
+            values, signs = found
+        else:
+            signs = np.zeros(cells.lines.size, np.uint32)
             values = np.full((cells.lines.size, plan.width), np.nan)
             good = np.ones(cells.lines.size, dtype=bool)
             real = np.zeros(cells.lines.size, dtype=bool)
@@ -183,153 +204,42 @@ class Runs:
             self.marks.sort()
         self.lines, self.numbers, self.signs = cells.lines, values, signs
         self.words = {c: cells.words(c) for c in plan.stamps}
-        for c in plan.texts:
-            kept: dict[str, str] = {}
-            self.words[c] = [kept.setdefault(w, w) for w in cells.words(c)]
+        self.words |= {c: cells.repeated(c) for c in plan.texts}
 
-    def _quickly(self, cells: Cells, data: bytes) -> Values | None:
-        """Columns of numbers where every cell is one, without thousands."""
-        if not self.quick or not cells.lines.size:
+    def _doubtful(self, cells: Cells) -> None:
+        """Keep rows as text whose numbers may be read in two ways."""
+        good, real = np.ones((2, cells.lines.size), dtype=bool)
+        real[:] = False
+        for c in self.numeric:
+            values, right, _ = floats(cells, c, ".")
+            others, also, _ = floats(cells, c, ",")
+            good &= right | also
+            real |= ~np.isnan(values) | ~np.isnan(others)
+        cells = cells.take(good & real)
+        self.lines, self.signs = cells.lines, np.zeros(cells.lines.size, np.uint32)
+        self.numbers = np.full((cells.lines.size, self.plan.width), np.nan)
+        self.words = {c: cells.words(c) for c in range(self.plan.width)}
+
+    def _quickly(self, cells: Cells, data: bytes) -> tuple[Values, Codes] | None:
+        """Columns of numbers where every cell is one."""
+        if not cells.lines.size:
+            return None
+        if self.misses > _MISSES:
+            self.misses -= 1  # tried again later
             return None
         if cells.lines.size < cells.count:
             lines = data.split(b"\n")
             data = b"\n".join(lines[i] for i in cells.lines.tolist()) + b"\n"
-        found = numbers_of(io.BytesIO(data), self.plan, cells.lines.size, columns=self.numeric)
-        self.quick = found is not None
-        if found is None or not measured(found):
-            return None
+        found = None
         if len(self.numeric) == self.plan.width:
-            return found
-        values = np.full((len(found), self.plan.width), np.nan)
-        values[:, self.numeric] = found
-        return values
-
-
-def lines_in(data: bytes, start: int = 0) -> int:
-    r"""Count the lines of a text from a place on.
-
-    Parameters
-    ----------
-    data : bytes
-        Text.
-    start : int, optional
-        First byte.
-
-    Returns
-    -------
-    int
-
-    Examples
-    --------
-    >>> lines_in(b"a\nb\nc"), lines_in(b"a\nb\n")
-    (3, 2)
-    """
-    codes = np.frombuffer(data, np.uint8)[start:]
-    ends = sum(
-        int(np.count_nonzero(codes[i : i + _PART] == 10)) for i in range(0, codes.size, _PART)
-    )
-    return ends + (not data.endswith(b"\n"))
-
-
-def measured(values: Values) -> bool:
-    """Tell whether all values are numbers, and none of them stands for a mark.
-
-    Parameters
-    ----------
-    values : numpy.ndarray
-        As read.
-
-    Returns
-    -------
-    bool
-
-    Examples
-    --------
-    >>> measured(np.array([1.0, -2.0])), measured(np.array([1.0, 9.9e37]))
-    (True, False)
-    """
-    return bool(values.size) and float(values.min()) > -9.8e37 and float(values.max()) < 9.8e37
-
-
-def thousands_of(data: bytes, plan: Plan) -> str | None:
-    """Give the sign between thousands of columns that are not parted by commas or blanks.
-
-    Parameters
-    ----------
-    data : bytes
-        Rows of numbers.
-    plan : Plan
-        How they are split.
-
-    Returns
-    -------
-    str or None
-        "" for none; None where it does not part groups of three.
-
-    Examples
-    --------
-    >>> plan = Plan(";", ",", 2)
-    >>> thousands_of(b"1.234,5;2", plan), thousands_of(b"1.5;2", plan), thousands_of(b"1;2", plan)
-    ('.', None, '')
-    """
-    if plan.delimiter in (",", " "):
-        return ""
-    other = b"." if plan.decimal == "," else b","
-    if other not in data:
-        return ""
-    sign, point = re.escape(other), re.escape(plan.decimal.encode())
-    improper = rb"%b(?!\d{3}(?!\d))|\d{4}%b|(?<!\d)%b|(?<!\d)0\d*%b|%b\d*%b" % (
-        sign, sign, sign, sign, point, sign,
-    )  # fmt: skip
-    return None if re.search(improper, data) else other.decode()
-
-
-def numbers_of(
-    source: str | io.BytesIO, plan: Plan, rows: int, *, above: int = 0, thousands: str = "",
-    columns: list[int] | None = None,
-) -> Values | None:  # fmt: skip
-    r"""Read rows that hold nothing but numbers.
-
-    Parameters
-    ----------
-    source : str or io.BytesIO
-        Path of a file, which is read on several threads, or bytes.
-    plan : Plan
-        How the rows are split.
-    rows : int
-        How many there are [-].
-    above : int, optional
-        Lines of the file above them [-].
-    thousands : str, optional
-        Sign between thousands.
-    columns : list of int, optional
-        Those that are read; all by default.
-
-    Returns
-    -------
-    numpy.ndarray or None
-        None where one of the rows is no row of numbers, or another count of them is found.
-
-    Examples
-    --------
-    >>> plan = Plan(",", ".", 2)
-    >>> numbers_of(io.BytesIO(b"1,2\n3,4\n"), plan, 2).tolist()
-    [[1.0, 2.0], [3.0, 4.0]]
-    >>> numbers_of(io.BytesIO(b"1,2\n3\n"), plan, 2) is None
-    True
-    """
-    import pandas as pd
-
-    try:
-        frame = pd.read_csv(
-            source, header=None, names=range(plan.width), na_filter=False,
-            dtype=dict.fromkeys(columns, np.float64) if columns else np.float64,
-            sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
-            thousands=thousands or None, skip_blank_lines=False, encoding="utf-8",
-            skiprows=above, compression=None, low_memory=isinstance(source, str), usecols=columns,
-        )  # fmt: skip
-    except (OSError, ValueError, pd.errors.ParserError, UnicodeDecodeError):
-        return None
-    if not isinstance(frame.index, pd.RangeIndex) or len(frame) != rows:
-        return None
-    return frame.to_numpy()
+            found = self._numbers(data, cells.lines.size)
+        elif not cells.holds(between(self.plan), self.numeric):
+            read = numbers_of(io.BytesIO(data), self.plan, cells.lines.size, columns=self.numeric)
+            if read is not None and measured(read):
+                values = np.full((len(read), self.plan.width), np.nan)
+                values[:, self.numeric] = read
+                found = values, np.zeros(len(read), np.uint32)
+        self.misses = self.misses + 1 if found is None else 0
+        if self.misses > _MISSES:
+            self.misses += 8
+        return found
