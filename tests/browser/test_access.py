@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+
+from tests.share.test_page_file import JOB
+from tubecalc import write_page
 
 pytestmark = pytest.mark.browser
 TOKEN = "let-me-in"
@@ -103,6 +107,16 @@ def test_the_search_for_faults_finds_them(shown: Open) -> None:
     for fault in ("2 main parts", "button without a name", "textbox without a name",
                   "2 first headings", "h1 before h4"):  # fmt: skip
         assert fault in found
+
+
+def test_the_page_for_the_customer_has_them_too(browser: Any, tmp_path: Path) -> None:
+    path = write_page(JOB, tmp_path / "offer.html")
+    context = browser.new_context(viewport={"width": 720, "height": 900}, offline=True)
+    page = context.new_page()
+    page.goto(path.as_uri())
+    assert faults(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 720
+    context.close()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

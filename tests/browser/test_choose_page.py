@@ -93,8 +93,8 @@ def test_wrong_entry_keeps_what_was_typed_and_greys_the_last_result(visit) -> No
     assert field.input_value() == "1,2 m"
     assert field.get_attribute("aria-invalid") == "true"
     assert one.html(LAYER) == layer
-    look = "e => getComputedStyle(e).filter + ' ' + getComputedStyle(e).outlineStyle"
-    assert one.page.eval_on_selector(".tc-stack", look) == "grayscale(1) dashed"
+    look = "e => getComputedStyle(e).filter + ' ' + getComputedStyle(e, '::before').borderLeftStyle"
+    assert one.page.eval_on_selector(".tc-stack", look) == "grayscale(1) dotted"
     field.fill("4 ft")
     field.press("Enter")
     one.changed(LAYER, layer)

@@ -45,7 +45,8 @@ def start_html() -> str:
     True
     """
     live = "".join(
-        f'<dt><a href="{key}.ipynb">{escape(title)}</a></dt><dd>{escape(text)}</dd>'
+        f'<div><dt><a href="{key}.ipynb">{escape(title)}</a> <small>{key}</small></dt>'
+        f"<dd>{escape(text)}</dd></div>"
         for key, title, text in PAGES
     )
     return (
