@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 import tubecalc as tc
 from tubecalc.joining.adhesives import Adhesive, adhesives, get_adhesive, preparation
 from tubecalc.joining.bond import heat_limits
+from tubecalc.joining.bond_judge import peel_ratio
 from tubecalc.joining.bond_walls import wall_softness
 
 GLUE = Adhesive.of(
@@ -308,3 +309,21 @@ def test_grades_are_not_better_than_their_evidence(tube: tc.Tube) -> None:
     joint = made.table.set_index("limit").loc["joint"]
     assert joint["grade"] == "C"
     assert len(joint["error"]) > 10
+
+
+def test_peel_of_a_moment_counts_both_sides_of_the_tube(tube: tc.Tube) -> None:
+    """By the two formulas written out: of the shear at the tube's end, and of walls that bear."""
+    made = tc.bond(tube, "6061-T6", insert_wall="2 mm", overlap="40 mm", gap="0.2 mm",
+                   adhesive=GLUE, moment="30 N m")  # fmt: skip
+    state, a = made.room, float(made.asked.radius[0])
+    lap = state.laps["bend"]
+    tau = float(state.unit["bend"][-1, 0]) * 2 * 30.0 / a
+    ratio = float(peel_ratio(made.asked, state, of_tube=True)[0])
+    across, round_ = GLUE.confined / 0.2e-3, GLUE.shear_modulus / 0.2e-3
+    walls = [float(s.kGA[0]) for s in (made.asked.tubes, made.asked.inserts)]
+    rate = math.sqrt(math.pi * a * (across + round_) * (1 / walls[0] + 1 / walls[1]))
+    bears = across * tau / (float(lap.spring[0]) * a) / (rate + float(lap.rate[0]))
+    assert m(made.peel_stress, "Pa") == pytest.approx(ratio * tau + bears, rel=1e-6)
+    turned = tc.bond(tube, "6061-T6", insert_wall="2 mm", overlap="40 mm", gap="0.2 mm",
+                     adhesive=GLUE, moment="-30 N m")  # fmt: skip
+    assert m(turned.peel_stress, "Pa") == pytest.approx(m(made.peel_stress, "Pa"))

@@ -182,17 +182,56 @@ def peel_ratio(asked: Asked, s: State, *, of_tube: bool) -> Array:
     return np.where(solid, 0.0, found)
 
 
+def mouth_pressure(asked: Asked, s: State, bent: Array) -> Array:
+    """Stress across the bond where a bent wall ends, of the walls that bear on each other [Pa].
+
+    Parameters
+    ----------
+    asked : Asked
+        The joints.
+    s : State
+        At a temperature.
+    bent : numpy.ndarray
+        Shear stress of the bending at that end (N,) [Pa].
+
+    Returns
+    -------
+    numpy.ndarray
+        Of the outermost line (N,): pull at the tube's end, press at the insert's end.
+
+    Notes
+    -----
+    Two beams with shear on the layer: their sections turn apart by tau / (k a), and the transverse
+    force that brings them together again, kGA of both in series, must come to nothing at the end:
+    k_r turn / (l + w), with l^2 = pi a (k_r + k_t) / kGA and w the decay of the lag. Own form.
+    With the peel of the shear stress -24 to +81 % of a general finite-element solver at the tube's
+    end, where without it the peel of a moment was up to 2.7 times too low (tests/oracle/fe).
+    """
+    lap, a = s.laps[BEND], asked.radius
+    left = asked.adhesive.left(s.temperature)
+    across = asked.adhesive.confined * left / asked.gap
+    round_ = asked.adhesive.shear_modulus * left / asked.gap
+    tube, insert = asked.tubes.kGA, asked.inserts.kGA
+    rate = np.sqrt(np.pi * a * (across + round_) * (tube + insert) / (tube * insert))
+    return np.asarray(across * bent / (lap.spring * a) / (rate + lap.rate))
+
+
 def peel_stress(asked: Asked, s: State) -> Array:
     """Peel stress at the worse end: of the loads, with heat, and what heat pulls across [Pa].
 
-    The shear stress counts up to where the adhesive flows; a push closes the ends.
+    The shear stress counts up to where the adhesive flows; a push closes the ends. Of a moment both
+    sides of the tube are looked at.
     """
-    straight, _ = parts(asked, s, heat=True)
-    ends = [
-        np.clip(straight[k], 0.0, s.strength) * peel_ratio(asked, s, of_tube=of_tube)
-        for k, of_tube in ((0, False), (-1, True))
-    ]
-    return np.asarray(np.maximum(*ends) + np.maximum(radial_pull(asked, s), 0.0))
+    along = s.unit[PULL] * asked.loads.axial + s.unit["heat"] * s.mismatch
+    turn = s.unit[BEND] * np.abs(2.0 * asked.loads.moment / asked.radius)
+    found = [np.zeros_like(asked.radius)]
+    for k, of_tube, opens in ((0, False, -1.0), (-1, True, 1.0)):
+        ratio = peel_ratio(asked, s, of_tube=of_tube)
+        press = opens * mouth_pressure(asked, s, np.minimum(turn[k], s.strength))
+        for side in (1.0, -1.0):
+            shear = np.clip(along[k] + side * turn[k], -s.strength, s.strength)
+            found.append(shear * ratio + side * press)
+    return np.asarray(np.maximum.reduce(found) + np.maximum(radial_pull(asked, s), 0.0))
 
 
 def _over(borne: Array, stress: Array) -> Array:
@@ -296,5 +335,6 @@ def _leading(asked: Asked) -> tuple[str, Array, str]:
 
 __all__ = [
     "bond_strengths", "first_flow", "joint_reserve", "lengths", "limits", "member_strengths",
+    "mouth_pressure",
     "peel_allowed", "peel_ratio", "peel_stress", "radial_pull",
 ]  # fmt: skip

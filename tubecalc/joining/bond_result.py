@@ -28,7 +28,7 @@ GRADES = {  # what -> grade, expected error, basis
                 "shear lag of the outermost line, plane sections, own form; no published value"),
     "strength": ("C", "30 % from the class of adhesive; preparation and workmanship can take 85 %",
                  "elastic-plastic adhesive (Hart-Smith, NASA CR-112235, 1973)"),
-    "peel": ("C", "50 %, and too high at the insert's end; of a moment up to 2.7 times as much",
+    "peel": ("C", "50 %, of a moment -25 to +80 %; too high at the insert's end",
              "end of a lap as a beam on the adhesive (Hart-Smith, NASA CR-112235, 1973)"),
 }  # fmt: skip
 

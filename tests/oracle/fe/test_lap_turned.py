@@ -16,7 +16,7 @@ import pytest
 
 from tests.oracle.fe.lap_solid import bend_lap, twist_lap
 from tests.oracle.fe.test_lap import CASES, halves, joint
-from tubecalc.joining.bond_judge import peel_ratio
+from tubecalc.joining.bond_judge import mouth_pressure, peel_ratio
 
 pytestmark = pytest.mark.solver
 
@@ -53,7 +53,8 @@ def test_twist(name: str, solver: str, tmp_path: Path) -> None:
 def test_bending(name: str, solver: str, tmp_path: Path) -> None:
     """Ours at the ends -10 to +45 %, with the soft layer to +69 %; middle at most 27 % of the peak.
 
-    The solver's shear carries the share of the moment found before; ours carries all of it.
+    Peel at the tube's end -24 to +81 %. The solver's shear carries the share of the moment found
+    before; ours carries all of it.
     """
     lap = CASES[name]
     found, made = bend_lap(lap, tmp_path, LOAD), joint(lap)
@@ -69,9 +70,11 @@ def test_bending(name: str, solver: str, tmp_path: Path) -> None:
     inner = (found.z > 1.0) & (found.z < lap.length - 1.0)
     off = np.abs(np.interp(found.z, x, along) - found.shear)[inner].max()
     assert off < (0.28 if soft else 0.20) * along.max()
+    # peel half a gap from the tube's end: of the shear, and of the walls that bear on each other
     peel = float(np.interp(lap.length - lap.gap / 2, found.z, found.peel))
     ours = float(peel_ratio(made.asked, made.room, of_tube=True)[0]) * along[-1]
-    assert 1 / 2.75 < ours / peel < 1.15
+    ours += float(mouth_pressure(made.asked, made.room, along[-1:])[0])
+    assert -0.25 < ours / peel - 1 < 0.82
 
 
 @pytest.mark.parametrize("far", [20.0, 60.0])
