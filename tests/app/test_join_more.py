@@ -13,7 +13,8 @@ from tubecalc.app.join_state import choice_of, job_of
 from tubecalc.app.link import write_job
 from tubecalc.app.pages import join
 from tubecalc.job import Candidate, Job
-from tubecalc.joining.job_joints import entries, joint_rows
+from tubecalc.joining.job_joints import entries, joint_rows, with_joint
+from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.pole_judge import judged_pole
 
 WRAP = Candidate("roll-wrapped-woven", 0.03, 0.026)
@@ -291,3 +292,94 @@ def test_a_bond_that_the_cold_alone_parts_has_no_odd_number(page) -> None:
     assert (row.passes, row.reserve) == (False, 0.0)
     assert "nan" not in shown.split()
     assert not re.search(r"\de-\d\d", shown)
+
+
+# --- a joint opens again in its room --------------------------------------------------------------
+
+FILLED = {
+    "slide": (("slide.of", "pultruded"), ("slide.size", "25.5 mm"),
+              ("slide.at", "-10 degC, 50 degC"), ("slide.outside", "+/-0.02 mm"),
+              ("slide.bore", "25.98 mm, 26 mm, 26.02 mm"), ("slide.out_of_round", "0.01 mm"),
+              ("slide.name", "drawer")),
+    "pole": (("pole.count", "3"), ("pole.length", "1 m, 0.9 m, 0.8 m"), ("pole.wall", "1 mm"),
+             ("pole.droop", "300 mm"), ("pole.at", "50 degC"), ("pole.lean", "30 deg")),
+    "bond": (("bond.insert", "304-annealed"), ("bond.wall", "2 mm"), ("bond.glue", "epoxy-stiff"),
+             ("bond.axial", ""), ("bond.torque", "9 N m"), ("bond.cold", "-10 degC"),
+             ("bond.taper", "10 mm"), ("bond.off", "0.05 mm"), ("bond.scarf", "no"),
+             ("bond.prepared", "blasted"), ("bond.name", "foot")),
+    "bolt": (("bolt.hole", "6 mm"), ("bolt.edge", ""), ("bolt.moment", "3 N m"),
+             ("bolt.place", "side"), ("bolt.pin", "304-annealed")),
+}  # fmt: skip
+PUT = {"slide": "put this fit into the job", "pole": "put this pole into the job",
+       "bond": "put this joint into the job", "bolt": "put this bolt into the job"}  # fmt: skip
+
+
+def fill(room, path: str, text: str) -> None:
+    form = room.form
+    if path in form.fields:
+        form.fields[path].input.value = text
+    elif path in form.menus:
+        form.menus[path][0].value = text
+    else:
+        form.ticks[path].value = text == "yes"
+
+
+@pytest.mark.parametrize("key", list(FILLED))
+def test_a_joint_opens_again_as_it_was_put_into_the_job(page, key) -> None:
+    room = go(page, key)
+    for path, text in FILLED[key]:
+        fill(room, path, text)
+    assert page.session.problems == {}
+    press(page, key, PUT[key])
+    ((_, spec),) = entries(page.session.choice.job)
+    other = join.open_page(write_job(job_of(page.session.choice)))
+    other.session.choice = replace(other.session.choice, texts={}, section="heat")
+    other.joints.open.click()
+    assert other.session.status.startswith("The joint is open in its room")
+    assert other.sections.value == key
+    assert other.session.problems == {}
+    press(other, key, PUT[key])
+    ((tube, again),) = entries(other.session.choice.job)
+    assert tube == WRAP
+    assert again == spec
+
+
+def test_a_clamp_and_a_fit_with_a_stock_tube_open_again(page) -> None:
+    room = go(page, "bolt")
+    fill(room, "clamp.style", "one slit")
+    fill(room, "clamp.plug", "yes")
+    fill(room, "clamp.load", "200 N")
+    press(page, "bolt", "put this clamp into the job")
+    go(page, "slide").form.menus["slide.from"][0].value = "stock PU-10"
+    press(page, "slide", "put this fit into the job")
+    before = page.session.found["slide"].fit
+    specs = [s for _, s in entries(page.session.choice.job)]
+    page.session.choice = replace(page.session.choice, texts={})
+    page.joints.which.value = 0
+    page.joints.open.click()
+    press(page, "bolt", "put this clamp into the job")
+    assert next(s for _, s in entries(page.session.choice.job) if s.kind == "clamp") == specs[0]
+    page.joints.which.value = next(
+        n for n, (_, s) in enumerate(entries(page.session.choice.job)) if s.kind == "fit"
+    )
+    page.joints.open.click()
+    found = page.session.found["slide"].fit
+    assert float(found.inner.od.m) == pytest.approx(float(before.inner.od.m))
+    assert float(found.inner.id.m) == pytest.approx(float(before.inner.id.m))
+
+
+def test_a_joint_without_its_tube_or_without_fields_says_so(page) -> None:
+    job = with_joint(page.session.choice.job, WRAP, JointSpec("thread"))
+    page.session.change(job=job)
+    page.joints.open.click()
+    assert "has no fields to open" in page.session.status
+    gone = with_joint(Job(), WRAP, JointSpec("bolt", given={"hole": "5 mm"}))
+    gone = replace(gone, candidates=())
+    page.session.change(job=gone)
+    page.joints.which.value = 0
+    page.joints.open.click()
+    assert "not among those of the job" in page.session.status
+    odd = with_joint(Job(), WRAP, JointSpec("fit", given={"inner": "x"}))
+    page.session.change(job=odd)
+    page.joints.open.click()
+    assert "not one that a room can show" in page.session.status

@@ -12,6 +12,7 @@ from tubecalc.app import view_join_bond as bonds
 from tubecalc.app import view_join_scatter as scatter
 from tubecalc.app.bits import box, html, mark, put
 from tubecalc.app.grammar import Field
+from tubecalc.app.join_reopen import reopened
 from tubecalc.app.join_rooms import NAME, Options, Room, glues
 from tubecalc.app.join_state import JoinSession
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
@@ -208,9 +209,10 @@ class JobJoints:
     def __init__(self, session: JoinSession) -> None:
         self.session = session
         self.table = html()
-        self.which = widgets.Dropdown(options=[("joint 1", 0)], description="take out")
+        self.which = widgets.Dropdown(options=[("joint 1", 0)], description="joint")
+        self.open = button("open it in its room", self._open, session, "to look at it or change it")
         self.out = button("take it out of the job", self._out, session)
-        self.row = box([self.which, self.out], "tc-row")
+        self.row = box([self.which, self.open, self.out], "tc-row")
         self.box = box([self.table, self.row], "tc-joinjob")
 
     def _out(self) -> None:
@@ -218,6 +220,12 @@ class JobJoints:
             session = self.session
             session.change(job=without_joint(session.choice.job, int(self.which.value)))
             session.status = "The joint is out of the job."
+
+    def _open(self) -> None:
+        if self.which.value is not None:
+            session = self.session
+            session.choice = reopened(session.choice, int(self.which.value))
+            session.status = "The joint is open in its room; under its name it is put back changed."
 
     def show(self) -> None:
         """Show the joints as the job holds them."""
