@@ -46,7 +46,7 @@ CSS = """
 .tc .tc-benpics { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(440px, 100%), 1fr)); gap: 18px 36px; margin: 14px 0; align-items: start; }
 .tc .tc-benpics > div { min-width: 0; }
 .tc .tc-benroom h2 { margin-top: 14px; }
-.tc table.tc-benres td:nth-child(4) { min-width: 150px; } .tc table.tc-benres td:nth-child(1) { min-width: 120px; }
+.tc table.tc-benres td { vertical-align: top; } .tc table.tc-benres td:nth-child(4) { min-width: 150px; } .tc table.tc-benres td:nth-child(5) { min-width: 96px; } .tc table.tc-benres td:nth-child(8), .tc table.tc-benres td:nth-child(7) { white-space: normal; min-width: 104px; } .tc table.tc-benres td:nth-child(1) { min-width: 120px; }
 .tc .tc-benright h2:first-child { margin-top: 0; }
 .tc table.tc-benstat td { max-width: 300px; } .tc table.tc-benstat td:nth-child(7) { min-width: 210px; }
 .tc table.tc-benstat td:nth-child(1) { min-width: 190px; } .tc table.tc-benstat td { vertical-align: top; }

@@ -232,8 +232,9 @@ def one_picture(
     names = labels(torsion=torsion, units=units)
     extra: list[Shape] = []
     space = [curve]
-    if seen.result is not None and across(seen.result):
+    if seen.result is not None and sideways(seen.result):
         names = names[0].replace("travel", "sideways deflection"), names[1]
+    if seen.result is not None and across(seen.result):
         space.append(critical_level(seen.result, curve, units))
     turned = [" (sign turned)" if v < 0 else "" for v in (curve.sign_x, curve.sign_y)]
     names = names[0] + turned[0], names[1] + turned[1]
@@ -255,9 +256,14 @@ def one_picture(
     return Scene(width, height, tuple(shapes), says + "."), axes, curve
 
 
+def sideways(result: TestResult) -> bool:
+    """Whether it is a column whose load is read against its sideways deflection."""
+    return result.kind == "column" and result.way == "deflection_mm"
+
+
 def across(result: TestResult) -> bool:
     """Whether it is a column whose critical load was found from its sideways deflection."""
-    return result.way == "deflection_mm" and not math.isnan(result.si.get("critical", math.nan))
+    return sideways(result) and not math.isnan(result.si.get("critical", math.nan))
 
 
 def critical_level(result: TestResult, curve: Shown, units: str) -> Shown:
@@ -387,5 +393,5 @@ def moved(axes: Axes, curve: Shown, px: float, *, torsion: bool) -> str:
 
 __all__ = [
     "SHORT", "Axes", "Shown", "around", "drawn_path", "handles", "is_torsion", "labels", "moved",
-    "one_picture", "shown",
+    "one_picture", "shown", "sideways",
 ]  # fmt: skip

@@ -84,7 +84,7 @@ def yielded(r: TestResult, units: str) -> str:
         return f"{figure(critical, kind, units)} (critical)"
     offset, left = r.si["yield_offset"], r.si["yield_departure"]
     if not math.isnan(offset):
-        return f"{figure(offset, kind, units)} (0.2 %)"
+        return f"{figure(offset, kind, units)} (0.2\u00a0%)"
     return NONE if math.isnan(left) else f"{figure(left, kind, units)} (leaves line)"
 
 

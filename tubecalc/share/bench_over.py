@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tubecalc.share.bench_curves import Shown, around, drawn_path, is_torsion, labels, shown
+from tubecalc.share.bench_curves import (
+    Shown,
+    around,
+    drawn_path,
+    is_torsion,
+    labels,
+    shown,
+    sideways,
+)
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 from tubecalc.testing.bench import Seen
@@ -51,7 +59,10 @@ def over_picture(
         marks = tuple((k, x - c.origin, y) for k, x, y in c.marks)
         curves.append(Shown(c.x - c.origin, c.y, c.sign_x, c.sign_y, c.per_x, marks))
     torsion = bool(traces) and is_torsion(traces[0].seen)
-    axes, shapes = around(curves, (width, height), labels(torsion=torsion, units=units), 0.0)
+    names = labels(torsion=torsion, units=units)
+    if traces and all(t.seen.result is not None and sideways(t.seen.result) for t in traces):
+        names = names[0].replace("travel", "sideways deflection"), names[1]
+    axes, shapes = around(curves, (width, height), names, 0.0)
     ordered = sorted(zip(traces, curves, strict=True), key=lambda p: p[0].chosen)
     for t, c in ordered:
         dash = "7 3" if t.style.dashed else ""

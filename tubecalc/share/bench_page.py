@@ -28,7 +28,8 @@ from tubecalc.verdict import STANDING_CAUTION
 _LOOK = (
     "td.w{white-space:normal;min-width:88px}.pics{display:grid;gap:24px 40px;"
     "grid-template-columns:repeat(auto-fit,minmax(min(420px,100%),1fr))}.pics svg{width:100%}"
-    "table{font-size:12.5px}td,th{padding-right:10px;vertical-align:top}h3{margin:18px 0 6px}"
+    "table{font-size:12px}td,th{padding-right:8px;vertical-align:top}h3{margin:18px 0 6px}"
+    "td.n,th.n{white-space:normal;min-width:58px}"
     "details{margin:6px 0}"
     "summary{cursor:pointer}.on{border-left:4px solid var(--tc-ink);padding-left:14px}"
     "@media print{.scroll{overflow:visible}section{break-inside:auto}tr,figure{break-inside:avoid}}"
@@ -49,12 +50,19 @@ def _section(title: str, body: str) -> str:
     return f"<section><h2>{esc(title)}</h2>{body}</section>" if body else ""
 
 
+def _kept(text: str) -> str:
+    """A value whose number and unit stay in one line; it may break at its sign or its remark."""
+    out = text.replace(" ", "\u00a0").replace("at\u00a0least\u00a0", "at least ")
+    return out.replace("±\u00a0", "± ").replace("\u00a0(", " (").replace("s\u00a0l", "s l")
+
+
 def _table(table: Table) -> str:
     heads, rows = table
     if not rows:
         return ""
 
     def cell(text: str, *, number: bool) -> str:
+        text = _kept(text) if number else text
         css = ' class="n"' if number else (' class="w"' if len(text) > 14 else "")
         return f"<td{css}>{esc(text)}</td>"
 

@@ -103,7 +103,7 @@ class Words:
             head = (f"{n} {seen.name}", self.name(seen.entry.get("wall_of")))
             if r is None:
                 why = next(iter(seen.problems.values()), "not reduced")
-                rows.append((*head, NONE, NONE, why, *(NONE,) * (len(heads) - 5)))
+                rows.append((*head, NONE, why, *(NONE,) * (len(heads) - 4)))
                 continue
             batch = (seen.entry.get("batch").strip() or NONE,) if batches else ()
             left_out = "" if seen.entry.counted else ", left out"
