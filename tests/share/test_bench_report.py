@@ -49,7 +49,8 @@ def words() -> Words:
 
 
 def plain(html: str) -> str:
-    return unescape(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html, flags=re.DOTALL))
+    text = unescape(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html, flags=re.DOTALL))
+    return text.replace("\u00a0", " ")
 
 
 class Tags(HTMLParser):
@@ -165,3 +166,19 @@ def test_fewer_points_keep_peaks_ends_and_order(values, points) -> None:
     assert np.all(np.diff(a) > 0)
     assert (b.max(), b.min()) == (y.max(), y.min())
     assert (a[0], a[-1]) == (x[0], x[-1])
+
+
+def test_batches_and_columns_stand_in_report_and_workbook() -> None:
+    """Batches of four, one a sixth weaker, which the likeness test must see."""
+    tests = [seen(f"T{n}", 120.0, top + 0.02 * (n % 4), failure="crush", batch=batch)
+             for n, (top, batch) in enumerate([*((4.0, "A"),) * 4, *((4.0, "B"),) * 4,
+                                               *((3.3, "C"),) * 4])]  # fmt: skip
+    found = made(*tests)
+    said = plain(report(found, date="2026-11-25"))
+    assert "3 batches differ by more than chance" in said
+    assert "(between batches)" in said
+    book = openpyxl.load_workbook(io.BytesIO(report_sheet(found, date="2026-11-25")))
+    heads = [c.value for c in book["tests"][1]]
+    column = heads.index("batch")
+    assert [row[column].value for row in book["tests"].iter_rows(min_row=2)] == list("AAAABBBBCCCC")
+    assert "3 batches differ" in str(book["groups"]["D2"].value)
