@@ -8,16 +8,20 @@ but stiffnesses of its tubes that other tests hold.
 
 from __future__ import annotations
 
+import itertools
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
 from scipy.integrate import quad, solve_bvp
 
 import tubecalc as tc
+from tubecalc.joining import pole
 from tubecalc.joining.adhesives import Adhesive
 from tubecalc.joining.growth import athermal
 from tubecalc.joining.mechanical import bolt, split_clamp
+from tubecalc.joining.pole import Beam
 from tubecalc.joining.sun import in_the_sun
 from tubecalc.materials import Metal
 
@@ -138,6 +142,34 @@ def test_sounding_pole_of_five_sections_by_virtual_work() -> None:
     middles = [(n + 1) * 0.85 + 0.075 for n in range(4)]  # each joint turns about its middle
     assert pole.by_play == pytest.approx(sum(0.4e-3 / 0.15 * (4.4 - m) for m in middles))
     assert pole.mass == pytest.approx(sum(weight) / G0)
+
+
+def test_stack_of_unlike_tubes_by_virtual_work_in_fractions() -> None:
+    """Tubes whose stiffness differs 222 times on overlaps of 25 mm, exact rational numbers."""
+    parts = [(1.0, 100.0), (3.0, 100.0), (0.5, 22245.0), (1.0, 100.0)]
+    overlaps = [0.05078125, 0.025390625, 0.025390625]
+    beams = [Beam(x, ei, 1e18, 0.0) for x, ei in parts]
+    points, _ = pole.statics(beams, overlaps, 1.0)
+    ends = [np.array([b.length]) for b in beams]
+    found = float(pole.places(beams, overlaps, points, [0.0] * 3, ends)[-1][0])
+    forces, total = [(Fraction(1), Fraction(1))], Fraction(0)
+    for n in range(3, -1, -1):
+        length, heel = Fraction(parts[n][0]), Fraction(0)
+        if n:
+            o = Fraction(overlaps[n - 1])
+            mouth = sum(f * x for x, f in forces) / o
+            heel = mouth - sum(f for _, f in forces)
+            forces += [(Fraction(0), heel), (o, -mouth)]
+        cuts = sorted({Fraction(0), length, *(x for x, _ in forces)})
+        for a, b in itertools.pairwise(cuts):
+            left, middle, right = (
+                sum(f * max(x - s, Fraction(0)) for x, f in forces) for s in (a, (a + b) / 2, b)
+            )
+            total += (b - a) * (left**2 + 4 * middle**2 + right**2) / 6 / Fraction(parts[n][1])
+        if n:
+            base = Fraction(parts[n - 1][0])
+            forces = [(base - o, -heel), (base, mouth)]
+    assert found == pytest.approx(float(total), rel=1e-12)
 
 
 def test_camera_boom_clamp_holds_what_the_integral_of_its_pressure_gives() -> None:
