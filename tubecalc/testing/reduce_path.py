@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -202,15 +201,19 @@ def _senses(x: Array, y: Array) -> list[slice]:
     edge = OTHER_SENSE / 4 * max(top, -bottom)
     sure = np.flatnonzero(np.abs(y) > edge)
     turns = np.flatnonzero(np.diff(np.sign(y[sure])) != 0)
-    cuts = [0]
-    for t in turns:
-        between = slice(int(sure[t]), int(sure[t + 1]) + 1)
-        cuts.append(between.start + int(np.argmin(np.abs(y[between]))))
-    cuts.append(len(y))
-    parts = [slice(a, b) for a, b in pairwise(cuts) if b - a >= LEAST_ROWS]
     seen: dict[float, slice] = {}
-    for part in parts:  # of each sense the first time
-        seen.setdefault(float(np.sign(y[part][np.argmax(np.abs(y[part]))])), part)
+    first = 0
+    for t in [*turns.tolist(), -1]:  # of each sense the first time
+        past = len(y)
+        if t >= 0:
+            between = slice(int(sure[t]), int(sure[t + 1]) + 1)
+            past = between.start + int(np.argmin(np.abs(y[between])))
+        if past - first >= LEAST_ROWS:
+            part = slice(first, past)
+            seen.setdefault(float(np.sign(y[part][np.argmax(np.abs(y[part]))])), part)
+            if len(seen) > 1:
+                break
+        first = past
     return list(seen.values()) or [slice(0, len(y))]
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tubecalc.testing.curves_shape import first_fall
-from tubecalc.testing.reduce_line import Array, Line, block_means, noise
+from tubecalc.testing.reduce_line import Array, Line, block_means, dot, noise
 from tubecalc.testing.reduce_path import Branch, Path
 
 FALL = 0.02  # of the peak, from which a sudden fall of load is a drop
@@ -78,7 +78,7 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
         return 0.0, 0  # the straight part has begun there
     if run > 0 and lead > 3:  # a lead that already rises is the loading itself
         away = x[:lead] - x[:lead].mean()
-        slope = float(away @ y[:lead] / (away @ away))
+        slope = dot(away, y[:lead]) / dot(away, away)
         if slope > 0.05 * line.slope and slope * run > 2 * spread / np.sqrt(lead):
             return 0.0, 0
     return float(np.mean(y[:lead])), lead
@@ -259,4 +259,4 @@ def energy(x: Array, y: Array) -> float:
     >>> energy(np.array([0.0, 1.0, 2.0]), np.array([0.0, 10.0, 20.0]))
     20.0
     """
-    return float(np.diff(x) @ (y[1:] + y[:-1])) / 2
+    return dot(np.diff(x), y[1:] + y[:-1]) / 2
