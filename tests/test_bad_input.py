@@ -49,7 +49,7 @@ def case(**changes):
         ({"od": "inf mm", "wall": "1 mm"}, ("od:", '"inf mm"', "not a finite number")),
         ({"od": "10 mm", "wall": "6 mm"},
          ("tube:wall:", "thicker than the radius", "6 mm on 10 mm OD", "at most 5 mm")),
-        ({"od": "10 mm", "id": "12 mm"}, ("tube:id:", "not smaller", "12 mm in 10 mm")),
+        ({"od": "10 mm", "id": "12 mm"}, ("tube:id:", "not smaller", "12 mm within 10 mm")),
         ({"od": "10 mm", "id": "10 mm"}, ("tube:id:", "not smaller")),
         ({"od": "10", "wall": "1 mm"}, ("od:", '"10" has no unit', '"10 mm"')),
         ({"od": 10, "wall": "1 mm"}, ("od:", "got 10 without a unit", '"10 mm"')),

@@ -69,7 +69,7 @@ class Candidate:
         if not (self.id == 0.0 or 1e-9 <= self.id < self.od):
             raise InputError(
                 "the bore is not smaller than the outside diameter", where="candidate:id",
-                got=worded("{} in {}", "length", self.id, self.od, digits=6),
+                got=worded("{} within {}", "length", self.id, self.od, digits=6),
             )  # fmt: skip
         if not (math.isnan(self.price) or 0.0 <= self.price < math.inf):
             raise InputError(

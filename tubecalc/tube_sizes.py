@@ -37,7 +37,7 @@ def walls_of(
             k = int(np.argmax(measured <= 0))
             raise InputError(
                 "the bore is not smaller than the outside diameter", where="tube:id",
-                got=worded("{} in {}", "length", float(bore[k]), float(od[k])),
+                got=worded("{} within {}", "length", float(bore[k]), float(od[k])),
             )  # fmt: skip
         if wall is not None and np.any(np.abs(wall - measured) > 1e-3 * measured):
             raise InputError(

@@ -91,9 +91,9 @@ def worded(text: str, kind: str, *values: float, digits: int = 4) -> Spoken:
 
     Examples
     --------
-    >>> found = worded("{} in {}", "length", 0.0254, 0.0127)
+    >>> found = worded("{} into {}", "length", 0.0254, 0.0127)
     >>> found, say(found, "inch")
-    ('25.4 mm in 12.7 mm', '1 in in 0.5 in')
+    ('25.4 mm into 12.7 mm', '1 in into 0.5 in')
     """
     return Spoken(lambda s: text.format(*(rough(v, kind, s, digits) for v in values)))
 

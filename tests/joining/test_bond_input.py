@@ -23,7 +23,7 @@ REFUSED = [
     ({"insert": "304", "gap": "-0.1 mm"},
      'bond:gap: is negative; it must be zero or more, got "-0.1 mm".'),
     ({"insert": tc.Tube("304", od="27 mm", wall="2 mm")},
-     'bond:insert: the insert is larger than the bore, got "27 mm in 26 mm", expected an outside '
+     'bond:insert: the insert is larger than the bore, got "27 mm into 26 mm", expected an outside '
      "diameter below the bore by twice the gap."),
     ({"insert": PLUG, "gap": "0.3 mm"},
      'bond:gap: the gap contradicts the diameters, got "0.3 mm", expected 0.2 mm a side.'),

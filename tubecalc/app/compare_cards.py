@@ -67,7 +67,7 @@ def sized(candidate: Candidate, part: str, value: float, job: Job) -> Candidate:
     if bore < -1e-9:
         raise InputError(
             "the wall is thicker than the radius", where=_SIZES[part],
-            got=worded("wall {} in {}", "length", made, od),
+            got=worded("wall {} on {}", "length", made, od),
         )  # fmt: skip
     return replace(candidate, od=od, id=max(bore, 0.0))
 

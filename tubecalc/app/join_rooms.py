@@ -226,7 +226,7 @@ class BondRoom(Room):
             value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=True, readout=False,
             description="overlap, mm",
         )  # fmt: skip
-        self._pushing = False
+        self._pushing, self._here = False, 30.0
         self.slider.observe(guard(session, self._slid), names="value")
         self.beyond = html("tc-note")
         self.answer, self.picture = self.result(), self.result()
@@ -248,7 +248,8 @@ class BondRoom(Room):
         return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
     def _slid(self, change: Any) -> None:
-        if not self._pushing:
+        """Take what a hand does; a browser that rounds to a step is no hand."""
+        if not self._pushing and abs(change["new"] - self._here) > 0.51 * self.slider.step:
             unit = unit_label("length", self.session.choice.job.units)
             self.session.edit("bond.overlap", f"{change['new']:.4g} {unit}")
 
@@ -263,42 +264,30 @@ class BondRoom(Room):
         self.form.options("bond.insert", made_of(choice.job))
         self.form.show()
         mark(self.loads, "tc-gone", bond_case(choice) > 0)
-        self._slide_in(choice.job.units)
-        self._slide_to(choice.get("bond.overlap"))
+        self._slide_to(choice.get("bond.overlap"), choice.job.units)
 
-    def _slide_in(self, system: str) -> None:
-        """Range of the slider in the unit shown."""
-        words = f"overlap, {unit_label('length', system)}"
-        if self.slider.description == words:
-            return
-        least, most, step = SLIDES["inch" if system == "inch" else "SI"]
-        self._pushing = True
-        try:
-            with self.slider.hold_trait_notifications():
-                self.slider.description = words
-                self.slider.min, self.slider.max, self.slider.step = least, most, step
-                self.slider.value = min(max(self.slider.value, least), most)
-        finally:
-            self._pushing = False
-
-    def _slide_to(self, text: str) -> None:
+    def _slide_to(self, text: str, system: str) -> None:
         """Show the overlap on the slider; one that lies outside it is said, never bent."""
+        unit = unit_label("length", system)
+        least, most, step = SLIDES["inch" if system == "inch" else "SI"]
         try:
-            value = in_unit(
-                to_si(text, "length", what="overlap"), "length", self.session.choice.job.units
-            )
+            value = in_unit(to_si(text, "length", what="overlap"), "length", system)
         except InputError:
             put(self.beyond, "")
             return
-        unit = unit_label("length", self.session.choice.job.units)
-        inside = self.slider.min <= value <= self.slider.max
+        self._here, inside = value, least <= value <= most
         put(self.beyond, "" if inside else f"{value:.4g} {unit} lies outside the slider.")
-        if inside and abs(self.slider.value - value) > 1e-6:
-            self._pushing = True
-            try:
-                self.slider.value = value
-            finally:
-                self._pushing = False
+        self._pushing = True
+        try:  # all at once: a browser that sees the new range alone bends the value into it
+            with self.slider.hold_sync(), self.slider.hold_trait_notifications():
+                if (self.slider.min, self.slider.max) != (least, most):
+                    self.slider.description = f"overlap, {unit}"
+                    self.slider.min, self.slider.max, self.slider.step = least, most, step
+                    self.slider.value = min(max(value, least), most)
+                if inside and abs(self.slider.value - value) > 1e-6:
+                    self.slider.value = value
+        finally:
+            self._pushing = False
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.bond_html(found, system))

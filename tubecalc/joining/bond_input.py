@@ -158,7 +158,7 @@ def fitted(tube: Tube, insert: Tube, gap: Any) -> tuple[Array, bool]:
         od, bore = (2 * float(np.broadcast_to(x, room.shape)[n]) for x in (s.ro, t.ri))
         raise InputError(
             "the insert is larger than the bore", where="bond:insert",
-            got=_long("{} in {}", od, bore),
+            got=_long("{} into {}", od, bore),
             expected="an outside diameter below the bore by twice the gap",
         )  # fmt: skip
     if gap is not None:

@@ -81,8 +81,8 @@ def _shape(bond: Bond, system: str) -> list[str]:
         )
     of = {x.key: float(x.reserve[0]) for x in bond.limits}
     ends = (
-        f"taper the ends to {length(TIP, system)} at a slope of 1 to 10 (MIL-HDBK-17-3F, vol. 3, "
-        "ch. 12, D-11)"
+        f"taper the ends to {rough(TIP, 'length', system, 2)} at a slope of 1 to 10 "
+        "(MIL-HDBK-17-3F, vol. 3, ch. 12, D-11)"
     )
     if of["peel"] < of["joint"]:
         out.append(f"Peel at an end may part the joint before shear does: {ends}.")

@@ -128,7 +128,7 @@ def take_off(f: Fit, system: str = "SI", *, worst: bool = False) -> str:
         )
     said = f"take {length(amount, system)} off the outside diameter of the inner tube"
     if not worst and t.most > t.typical * 1.02:
-        said += f" (up to {length(t.most, system)} in the worst case)"
+        said += f" (up to {length(t.most, system)} for the worst pair)"
     said += " over the overlap"
     if t.paid is not None and not worst:
         said += f", which costs {100 * (1 - t.paid.bending):.2g} % of its bending stiffness there"

@@ -239,7 +239,7 @@ def _bands(inner: Tube, outer: Tube, outside: Any, bore: Any, iso: str | None,
         if abs(d - hole) > SAME:
             raise InputError(
                 "an ISO fit is of one nominal diameter", where="fit:iso",
-                got=worded("{} in {}", "length", d, hole),
+                got=worded("{} into {}", "length", d, hole),
             )  # fmt: skip
         iso286.iso_fit(hole, iso)  # says in words what is wrong with it
         bore, outside = (x.strip() for x in iso.split("/"))

@@ -99,7 +99,7 @@ def fit_picture(f: Fit, system: str = "SI") -> Scene:
     if f.at[0].middle <= 0:
         larger = "no gap"
     sizes = (
-        f"{length(2 * f.inner.sections.ro[0], system)} in "
+        f"{length(2 * f.inner.sections.ro[0], system)} into "
         f"{length(2 * f.outer.sections.ri[0], system)}"
     )
     shapes += [
