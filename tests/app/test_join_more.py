@@ -383,3 +383,19 @@ def test_a_joint_without_its_tube_or_without_fields_says_so(page) -> None:
     page.session.change(job=odd)
     page.joints.open.click()
     assert "not one that a room can show" in page.session.status
+
+
+def test_a_clamp_says_whether_it_grips_as_the_job_does(page) -> None:
+    room = go(page, "bolt")
+    assert plain(room.clamp.value).startswith("First crack sets the limit.")
+    factor = page.session.choice.job.need.factors.strength
+    for load, word in ((300.0, "It grips."), (900.0, "It slips.")):
+        fill(room, "clamp.load", f"{load} N")
+        slip = page.session.found["bolt"].clamp.slip
+        assert plain(room.clamp.value).startswith(word)
+        press(page, "bolt", "put this clamp into the job")
+        (row,) = joint_rows(page.session.choice.job)
+        dry = 0.15 / 0.3  # nut factor of a lubricated screw over that of a dry one
+        assert row.reserve == pytest.approx(slip * dry / load / factor)
+        assert row.passes == (word == "It grips.")
+        assert "if they are dry" in row.why

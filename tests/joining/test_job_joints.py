@@ -65,6 +65,7 @@ def test_reserves_are_those_of_the_joints_with_the_factor_of_the_need(job) -> No
     bonded = tc.bond(tube, "6061-T6", insert_wall="3 mm", overlap="30 mm", axial="5 kN")
     bolted = bolt(tube, hole="5 mm", load="1 kN", factor=2.0)
     held = split_clamp(tube, length="20 mm", screw="5 mm", kind="one slit").slip
+    held *= 0.15 / 0.3  # nut factor of a lubricated screw over that of a dry one
     got = [r.reserve for r in joint_rows(job)]
     want = [float(bonded.reserve.m) / 2, bolted.reserve, held / 600.0]
     assert got == pytest.approx(want, rel=1e-9)

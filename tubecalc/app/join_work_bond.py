@@ -29,6 +29,7 @@ from tubecalc.joining.spread import (
     Grip,
     bond_spread,
     clamp_spread,
+    grip_reserve,
 )
 from tubecalc.joining.sun import Sunlit, in_the_sun
 from tubecalc.laminate.construction import get_construction
@@ -171,6 +172,8 @@ class BoltFound:
     washer: float
     clamp: Clamp
     grip: Grip
+    held: float  # load the clamp must hold, NaN where not asked [N]
+    grips: float  # reserve against slipping, the factor counted
     specs: tuple[JointSpec, JointSpec]
     factor: float
     sizes: Mapping[str, float]
@@ -224,7 +227,9 @@ def bolt_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     specs = (JointSpec("bolt", given=of_bolt),
              JointSpec("clamp", given={**of_clamp, "style": style, **held}))  # fmt: skip
     return BoltFound(base.tube, made, thread_rule(base.tube.construction), pull, grip,
-                     clamp_spread(grip), specs, factor, sizes, screws, style, plug)  # fmt: skip
+                     clamp_spread(grip), value["clamp.load"],
+                     grip_reserve(grip, value["clamp.load"], factor), specs, factor, sizes,
+                     screws, style, plug)  # fmt: skip
 
 
 # ---- which metal may touch it ---------------------------------------------------------------

@@ -169,7 +169,15 @@ def clamp_html(found: BoltFound, system: str) -> str:
     c = found.clamp
     infinite = not math.isfinite(c.force)
     word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
-    return answer_html(word, GOOD if infinite else UNSURE, capital(c.why, system)) + trust_html(
+    how, said = GOOD if infinite else UNSURE, capital(c.why, system)
+    if math.isfinite(found.held) and math.isfinite(found.grips):
+        holds = found.grips >= 1.0
+        word, how = ("It grips.", GOOD) if holds else ("It slips.", BAD)
+        factor = f", the factor {found.factor:g} of the need counted" if found.factor != 1 else ""
+        load = show(abs(found.held), "force", system)
+        grip = f"Reserve {number(found.grips)} against slipping under {load}, screws dry"
+        said = f"{grip}{factor}. {said}"
+    return answer_html(word, how, said) + trust_html(
         c.grade, "a half either way: friction and nut factor spread"
     )
 

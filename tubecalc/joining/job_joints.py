@@ -16,6 +16,7 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
 from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
 from tubecalc.joining.pole_judge import judged_pole
+from tubecalc.joining.spread import clamp_spread, grip_reserve
 from tubecalc.tube import Tube
 from tubecalc.unit_words import Said, Spoken, rough, say
 from tubecalc.units import to_si
@@ -337,13 +338,16 @@ def _clamped(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow
     if "style" in given:  # the word "kind" is that of the joint
         given["kind"] = given.pop("style")
     found = split_clamp(tube, **given)
+    grip = clamp_spread(found)
+    known = math.isfinite(found.slip)
     why = Spoken(lambda s: (
-        f"{say(found.why, s)}; it holds {rough(found.slip, 'force', s)} by friction there"
+        f"{say(found.why, s)}; it holds {rough(found.slip, 'force', s)} by friction there, "
+        f"{rough(grip.worst, 'force', s)} if they are dry" if known else say(found.why, s)
     ))  # fmt: skip
     if asked is None:
         return _row("clamp", None, math.nan, found.grade, ERRORS["C"], why)
-    load = abs(float(to_si(asked, "force", what="load", where="joint"))) * factor
-    reserve = found.slip / load if load > 0 else math.inf
+    load = float(to_si(asked, "force", what="load", where="joint"))
+    reserve = grip_reserve(found, load, factor)
     return _row("clamp", reserve >= 1.0, reserve, found.grade, ERRORS["C"], why)
 
 

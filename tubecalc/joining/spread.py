@@ -205,6 +205,36 @@ def clamp_spread(found: Clamp, friction: tuple[float, float, float] | None = Non
     return Grip(found.slip * nut.low / nut.high, middle * math.exp(-spread), middle)
 
 
+def grip_reserve(found: Clamp, load: float, factor: float = 1.0) -> float:
+    """Reserve of a clamp against slipping along the tube, its screws dry at their highest torque.
+
+    Parameters
+    ----------
+    found : Clamp
+        The clamp.
+    load : float
+        Along the tube, either way [N].
+    factor : float
+        On the load [-].
+
+    Returns
+    -------
+    float
+        Endless without a load, or where a plug lets the screws decide [-].
+
+    Examples
+    --------
+    >>> from tubecalc.joining.mechanical import split_clamp
+    >>> from tubecalc.tube import Tube
+    >>> made = split_clamp(Tube("pull-wound", od="20 mm", wall="1 mm"), length="20 mm",
+    ...                    screw="4 mm")
+    >>> round(grip_reserve(made, made.slip, 2.0), 3)
+    0.25
+    """
+    asked = abs(load) * factor
+    return clamp_spread(found).worst / asked if asked > 0.0 else math.inf
+
+
 def heat_spread(found: Heat, error: float) -> tuple[float, float]:
     """Margin of the weakest member, worst case and likely least.
 
@@ -255,5 +285,5 @@ def growth_spread(found: Athermal) -> float:
 
 __all__ = [
     "LIMIT_ERROR", "SUN_ERROR", "TYPED_ERROR", "BondSpread", "Grip", "bond_spread", "clamp_spread",
-    "growth_spread", "heat_spread",
+    "grip_reserve", "growth_spread", "heat_spread",
 ]  # fmt: skip
