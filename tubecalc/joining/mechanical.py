@@ -6,12 +6,13 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from tubecalc.checks import hole as hole_checks
 from tubecalc.checks.base import NO_GRADE, Candidates, Outcome
 from tubecalc.checks.local import COSINE, crush_load, split_load
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.joining.fastened import Fastened, Limit
 from tubecalc.joining.workshop import figure
 from tubecalc.laminate.construction import Construction
 from tubecalc.loadpoint import Patch
@@ -21,58 +22,8 @@ from tubecalc.tube import Tube, single
 from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 CLAMPS = ("two halves", "one slit")
 _GRIP = 8.0 / math.pi  # friction around over the force of a half, pressure as the cosine
-
-
-@dataclass(frozen=True)
-class Limit:
-    """One way to fail: label, what is asked and what is borne [SI of kind], sentence, grade."""
-
-    label: str
-    asked: float
-    borne: float
-    kind: str
-    why: str
-    grade: str
-    advisory: bool = False
-
-    @property
-    def reserve(self) -> float:
-        """Borne over asked; NaN where not known."""
-        return math.inf if self.asked == 0 else self.borne / self.asked
-
-
-@dataclass(frozen=True)
-class Fastened:
-    """A fastening and every way it fails."""
-
-    limits: tuple[Limit, ...]
-    cautions: tuple[str, ...]
-
-    @property
-    def governing(self) -> Limit:
-        """The way that fails first, warnings left out."""
-        known = [x for x in self.limits if not x.advisory and not math.isnan(x.reserve)]
-        return min(known, key=lambda x: x.reserve)
-
-    @property
-    def reserve(self) -> float:
-        """Least reserve, warnings left out [-]."""
-        return self.governing.reserve
-
-    @property
-    def table(self) -> pd.DataFrame:
-        """One row a way to fail."""
-        import pandas as pd
-
-        return pd.DataFrame(
-            [{"what": x.label, "reserve": x.reserve, "grade": x.grade, "advisory": x.advisory,
-              "why": x.why} for x in self.limits]
-        )  # fmt: skip
 
 
 @dataclass(frozen=True)
