@@ -142,7 +142,7 @@ class HeatRoom(Room):
             Pick("heat.surface", "surface", tuple((str(a), str(b)) for a, b in skins)),
             Field("heat.at", "temperature", "temperature"),
             Pick("heat.glue", "adhesive", (_NONE, *glues())),
-            Field("heat.glass", "or an adhesive that softens at", "temperature", "of its class"),
+            Field("heat.glass", "or one that softens at", "temperature", "of its class"),
             Pick("heat.insert", "insert", tuple(inserts)),
             Pick("heat.finish", "finish", tuple(_members("finish"))),
             Tick("heat.wet", "wet for months"),
