@@ -121,6 +121,8 @@ def test_cautions_of_joints_follow_the_system() -> None:
 
 def test_a_lost_tube_is_said_on_the_page() -> None:
     job = replace(job_with("bolt", "inch"), candidates=(STEEL,), chosen=-1)
-    assert "The bolt of this job counts for nothing: its tube is not among those" in page(
-        job, date="2026-11-25"
-    )
+    says = "The bolt of this job counts for nothing: its tube is not among those"
+    assert says in page(job, date="2026-11-25")
+    book = openpyxl.load_workbook(io.BytesIO(sheet(job, "xlsx", date="2026-11-25")))
+    cells = [str(c) for s in book for r in s.iter_rows(values_only=True) for c in r]
+    assert [c for c in cells if says in c]

@@ -11,6 +11,7 @@ from tubecalc.checks import CHECKS
 from tubecalc.checks.registry import GRADES
 from tubecalc.explain import assumptions
 from tubecalc.materials import materials
+from tubecalc.share import joint_words
 from tubecalc.share.need_words import need_words, sentence
 from tubecalc.share.page_reasons import helps
 from tubecalc.share.page_verdict import Told, headline, lead
@@ -83,6 +84,8 @@ def _need_rows(told: Told, when: str) -> Iterator[tuple[str, str]]:
         yield "what would help", line
     for line, whose in _cautions(told).items():
         yield f"to mind, tube{'s' * (len(whose) > 1)} {_list(whose)}", sentence(line)
+    for line in joint_words.cautions(told.joints, told.judged, told.shown, own):
+        yield "to mind, joints", line
     yield "always", STANDING_CAUTION
     yield "closing words", text.closing
 
