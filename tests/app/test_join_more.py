@@ -87,6 +87,8 @@ def test_the_tip_takes_its_load_from_a_case_of_the_job(page) -> None:
     assert page.session.found["pole"].judged.pole.load == pytest.approx(want)
     assert "tc-gone" in room.form.boxes["pole.load"]._dom_classes
     assert plain(room.answer.value).startswith("Fails. Under")
+    assert "meant for a reach of" in room.answer.value
+    assert case.span < page.session.found["pole"].judged.pole.reach
 
 
 def test_a_pole_that_may_bind_or_droops_too_far_says_so(page) -> None:

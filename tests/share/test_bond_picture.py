@@ -68,3 +68,19 @@ def test_the_curve_is_the_stress() -> None:
     (a, ya), (b, yb) = min(marks.items()), max(marks.items())
     drawn = a + (np.array(curve.paths[0])[:, 1].min() - ya) * (b - a) / (yb - ya)
     assert drawn == pytest.approx(float(made.peak_shear.to("MPa").m), rel=1e-6)
+
+
+@pytest.mark.parametrize("place", ["inside", "over"])
+def test_a_glass_ply_lies_between_adhesive_and_tube(place) -> None:
+    args = {"insert_wall": "3 mm", "place": place, "overlap": "30 mm", "axial": "2 kN"}
+    bare, with_ply = (bond_picture(tc.bond(TUBE, "6061-T6", **args, **more))
+                      for more in ({}, {"barrier": "0.3 mm"}))  # fmt: skip
+    assert not any(isinstance(s, Lines) and s.fill == "shade" for s in bare.shapes)
+    ply, glue = outlines(with_ply, "shade"), outlines(with_ply, "accent")
+    assert ply[:, 0].min() < glue[:, 0].min()  # past the overlap
+    if place == "inside":  # the tube lies farther from the axis, so higher on the screen
+        assert ply[:, 1].max() == pytest.approx(glue[:, 1].min())
+    else:
+        assert ply[:, 1].min() == pytest.approx(glue[:, 1].max())
+    assert "glass ply 0.3 mm" in with_ply.says
+    assert "glass ply 0.3 mm" in {s.text for s in with_ply.shapes if isinstance(s, Words)}

@@ -19,6 +19,7 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.pole_judge import JudgedPole, judged_pole, tip_load
 from tubecalc.joining.wear import Wear, wear
 from tubecalc.tube import Tube
+from tubecalc.unit_display import show
 from tubecalc.units import to_si
 
 TYPED = "typed"
@@ -267,6 +268,8 @@ def pole_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         _refuse_pole(reader, error)
         return None
     words = "the load typed" if case is None else case.name or f"case {which}"
+    if case is not None and abs(case.span - made.pole.reach) > 0.01 * made.pole.reach:
+        words += f", meant for a reach of {show(case.span, 'length', choice.job.units)}"
     return PoleFound(made, JointSpec("pole", given=given), words)
 
 

@@ -88,6 +88,12 @@ def _section(bond: Bond, n: int, width: float) -> tuple[list[Shape], float, floa
     x1, half = x0 + length * scale, gap / 2
     glue = [(x0, y - half), (x1, y - half), (x1, y + half), (x0, y + half)]
     shapes.append(Lines([glue], "accent", 0.6, closed=True, fill="accent"))
+    if a.barrier > 0:  # a glass ply on the tube's face, past the overlap at both ends
+        thick = max(a.barrier * scale, _THINNEST)
+        face = y - half if a.inside else y + half
+        far = face - thick if a.inside else face + thick
+        ply = [(x0 - 8, face), (x1, face), (x1, far), (x0 - 8, far)]
+        shapes.append(Lines([ply], "ink", 0.8, closed=True, fill="shade"))
     lone = _LONE * length * scale + 8
     ends = x0 - lone, x1 + lone
     shapes.append(Lines([[(ends[0], axis), (ends[1], axis)]], "muted", 0.9, dash="14 4 3 4"))
@@ -106,6 +112,8 @@ def _named(bond: Bond, n: int, axis: float, x0: float, x1: float, system: str) -
         outside = float(one.sections.ro[min(n, len(one) - 1)])
         out.append(Words(side, up + 24 + 30 * k, f"OD {_size(2 * outside, system)}", size=11))
     out.append(Words(side, up + 84, f"gap {small(float(a.gap[n]), system)}", "accent", 11))
+    if a.barrier > 0:
+        out.append(Words(side, up + 100, f"glass ply {small(a.barrier, system)}", "ink", 11))
     return out
 
 
@@ -217,8 +225,9 @@ def _says(bond: Bond, n: int, system: str) -> str:
     where = "in" if a.inside else "over"
     told = [
         f"{word} of {a.insert.construction.name} {where} {a.tube.construction.name}, overlap "
-        f"{_size(float(a.overlap[n]), system)}, gap {small(float(a.gap[n]), system)}; half "
-        "section to scale."
+        f"{_size(float(a.overlap[n]), system)}, gap {small(float(a.gap[n]), system)}"
+        f"{', glass ply ' + small(a.barrier, system) if a.barrier > 0 else ''}; half section to "
+        "scale."
     ]
     for name, _, tau, _ in _curves(bond, n, system):
         told.append(
