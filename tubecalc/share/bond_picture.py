@@ -91,8 +91,8 @@ def _section(bond: Bond, n: int, width: float) -> tuple[list[Shape], float, floa
     if a.barrier > 0:  # a glass ply on the tube's face, past the overlap at both ends
         thick = max(a.barrier * scale, _THINNEST)
         face = y - half if a.inside else y + half
-        far = face - thick if a.inside else face + thick
-        ply = [(x0 - 8, face), (x1, face), (x1, far), (x0 - 8, far)]
+        deep = face - thick if a.inside else face + thick
+        ply = [(x0 - 8, face), (x1, face), (x1, deep), (x0 - 8, deep)]
         shapes.append(Lines([ply], "ink", 0.8, closed=True, fill="shade"))
     lone = _LONE * length * scale + 8
     ends = x0 - lone, x1 + lone
