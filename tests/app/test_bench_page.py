@@ -655,3 +655,46 @@ def test_a_soft_construction_is_offered_a_factor_and_it_counts(page) -> None:
     assert "computed stiffness times" in words(page.on.value)
     need = page.session.job().need
     assert need.factors.bench.startswith("pultruded EI 0.79")
+
+
+# --- by hand ------------------------------------------------------------------------------------
+
+
+def test_a_pluck_gives_its_stiffness_without_any_file(page) -> None:
+    """250 a minute with 205 g on 0.9 m, 60 g/m: 36.3 N m2 by hand."""
+    page.by_hand.click()
+    assert "tc-gone" not in page.rooms["hand"]._dom_classes
+    room = page.hand
+    for key, text in (("frequency", "250 cpm"), ("length", "0.9 m"), ("tip_mass", "205 g"),
+                      ("own", "60 g/m")):  # fmt: skip
+        room.form.fields[key].input.value = text
+    assert "36.3 N m²" in words(room.answer.value)
+    room.form.fields["length"].input.value = "0.9 kg"
+    assert room.answer.value == ""
+    assert "length" in room.texts.problems
+    room.form.fields["length"].input.value = "0.9 m"
+    again = bench.open_page("")
+    again._take(page.session.job(), "")
+    assert "36.3 N m²" in words(again.hand.answer.value)
+
+
+def test_a_column_by_hand_needs_its_tube_and_says_what_stays(page) -> None:
+    page.by_hand.click()
+    room = page.hand
+    room.form.menus["rig"][0].value = "column"
+    for key, text in (("length", "27.5 in"), ("loads", "30; 31; 29.5 lbf")):
+        room.form.fields[key].input.value = text
+    assert "say construction" in room.texts.problems["wall_of"].lower()
+    room.form.menus["wall_of"][0].value = "6061-T6"
+    for key, text in (("od", "0.96 in"), ("id", "0.49 in")):
+        room.form.fields[key].input.value = text
+    said = words(room.answer.value)
+    assert "stays unexplained" in said
+    assert "tc-gone" in room.form.boxes["frequency"]._dom_classes
+    room.form.fields["loads"].input.value = HOSTILE
+    assert "<img" not in room.answer.value
+    assert room.texts.problems["loads"]
+    put_bad = Job(page={"bench": {"section": "hand", "hand": {"rig": "none", "od": 3}}})
+    again = bench.open_page("")
+    again._take(put_bad, "")
+    assert again.session.choice.hand == {}

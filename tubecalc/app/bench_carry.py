@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from tubecalc.app.bench_hand import hand_of
 from tubecalc.app.bench_state import LAWS, MOST, PAGE, SECTIONS, BenchChoice
 from tubecalc.errors import InputError
 from tubecalc.job import Job
@@ -66,6 +67,7 @@ def _state(state: Any, count: int) -> dict[str, Any]:
     if state.get("law") in LAWS:
         out["law"] = state["law"]
     out["apart"] = state.get("apart") is True
+    out["hand"] = hand_of(state.get("hand"))
     chosen = state.get("chosen")
     if isinstance(chosen, int) and not isinstance(chosen, bool) and 0 <= chosen < count:
         out["chosen"] = chosen

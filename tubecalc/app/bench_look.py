@@ -50,6 +50,8 @@ CSS = """
 .tc .tc-benright h2:first-child { margin-top: 0; }
 .tc table.tc-benstat td { max-width: 300px; } .tc table.tc-benstat td:nth-child(7) { min-width: 210px; }
 .tc table.tc-benstat td:nth-child(1) { min-width: 190px; } .tc table.tc-benstat td { vertical-align: top; }
+.tc .tc-benhand .tc-for { max-width: 1000px; padding: 2px 3px 8px; } .tc .tc-benhand .tc-for .tc-chip { align-self: end; height: 34px !important; margin: 0 0 4px; }
+.tc .tc-benhand .tc-cautions { max-width: 80ch; }
 .tc .tc-benbatch { margin: 0; } .tc .tc-benbatch .tc-bad-words { color: var(--tc-warn); }
 .tc .tc-key { display: inline-flex; gap: 6px; align-items: center; margin-right: 14px; white-space: nowrap; }
 .tc .tc-factors { display: flex !important; flex-flow: row wrap; gap: 6px; }

@@ -10,6 +10,7 @@ from typing import Any
 from traitlets import Any as AnyTrait
 from traitlets import Dict, HasTraits, Instance, Int, Unicode, observe
 
+from tubecalc.app.bench_told import filled, told_of
 from tubecalc.app.state import sentence
 from tubecalc.errors import InputError
 from tubecalc.job import Job
@@ -31,7 +32,7 @@ from tubecalc.testing.curve import Curve
 PAGE = "bench"
 SECTIONS = {
     "test": "One test", "all": "All tests", "group": "Statistics", "promise": "Against prediction",
-    "weight": "Weight for weight",
+    "weight": "Weight for weight", "hand": "By hand",
 }  # fmt: skip
 LAWS = ("normal", "lognormal", "weibull")
 _FREE = ("name", "wall_of", "count", "batch")  # may change without the file
@@ -76,6 +77,8 @@ class BenchChoice:
         Width of the pictures [px].
     apart : bool
         Curves of each construction by themselves.
+    hand : mapping
+        What is typed of a test without a machine.
     """
 
     job: Job = field(default_factory=Job)
@@ -89,6 +92,7 @@ class BenchChoice:
     on: frozenset[tuple[str, str]] = frozenset()
     width: int = 720
     apart: bool = False
+    hand: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def entry(self) -> Entry | None:
@@ -248,7 +252,7 @@ class BenchSession(HasTraits):
         self.refused = refused
         first = min(first, len(choice.entries) - 1) if new else self.choice.chosen
         self.choice = replace(choice, chosen=max(first, 0))
-        self.status = _told(new, len(files) - len(refused), len(refused))
+        self.status = told_of(new, len(files) - len(refused), len(refused))
 
     def remove(self) -> None:
         """Take the test that is shown away."""
@@ -265,7 +269,7 @@ class BenchSession(HasTraits):
         for k, e in enumerate(choice.entries):
             texts = dict(e.texts)
             if given is not None and k != choice.chosen and choice.file(e.digest) is not None:
-                texts = _filled(texts, given)
+                texts = filled(texts, given)
             count += texts != dict(e.texts)
             rows.append(replace(e, texts=texts))
         self.change(entries=tuple(rows))
@@ -350,7 +354,8 @@ class BenchSession(HasTraits):
         state: dict[str, Any] = {"section": choice.section, "chosen": choice.chosen,
                                  "law": choice.law, "on": on, "apart": choice.apart}  # fmt: skip
         page = {k: v for k, v in choice.job.page.items() if k != PAGE}
-        if choice.entries:
+        state |= {"hand": dict(choice.hand)} if choice.hand else {}
+        if choice.entries or choice.hand:
             page[PAGE] = state
         before = choice.job.page.get(PAGE, {}).get("on")
         need = choice.job.need
@@ -366,29 +371,6 @@ def _taken_in(choice: BenchChoice, file: FileIn, made: list[Entry]) -> BenchChoi
                 for e in made)  # fmt: skip
     rest = tuple(e for e in choice.entries if e.digest != file.digest)
     return replace(choice, files=(*choice.files, file), entries=(*rest, *new))
-
-
-def _told(tests: int, files: int, refused: int) -> str:
-    out = f"Read {tests} test{'s' * (tests != 1)} of {files} file{'s' * (files != 1)}."
-    if refused:
-        out += (
-            f" {refused} file{'s are' if refused > 1 else ' is'} left out, with the reason below."
-        )
-    return out
-
-
-def _filled(texts: dict[str, str], given: Entry) -> dict[str, str]:
-    """What is told of a test, with what is told of another where nothing is."""
-    for key in ("wall_of", "kind"):
-        if not texts.get(key) and given.get(key):
-            texts[key] = given.get(key)
-    groups: tuple[tuple[str, ...], ...] = (("od", "wall", "id"), ("load_factor",))
-    if texts.get("kind") == given.get("kind"):
-        groups += (("span",), ("gauge_length",), ("inner_span",), ("frame",), ("ends",), ("nose",))
-    for group in groups:
-        if not any(texts.get(k) for k in group):
-            texts |= {k: given.get(k) for k in group if given.get(k)}
-    return texts
 
 
 __all__ = [

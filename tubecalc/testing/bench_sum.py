@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
 from tubecalc.errors import InputError
-from tubecalc.laminate.construction import Construction
 from tubecalc.testing.basis_value import Basis, basis
 from tubecalc.testing.batches import ByBatch, by_batch
 from tubecalc.testing.bench import Seen
+from tubecalc.testing.bench_said import Walls, key_of, said_of, tube_of
 from tubecalc.testing.calibrate import Bias, Ratio, biases, ratios
-from tubecalc.testing.column_ends import ends_of
 from tubecalc.testing.predict import Beyond, beyond_bending, weight_for_weight
-from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
-from tubecalc.testing.reduce_spans import corrected
 from tubecalc.testing.result import TestResult
 from tubecalc.testing.statistics import Sample, describe
 from tubecalc.tube import Tube
@@ -27,8 +24,6 @@ KIND_WORDS = {
     "column": "column, pushed until it bows",
 }  # fmt: skip
 STIFF = {"tension": "EA", "compression": "EA", "torsion": "GJ", "ring": "modulus"}
-_PAIRS = 300  # curves, above which pairs are not looked through
-Walls = Callable[[str], Construction]
 Memo = dict[tuple[int, str], tuple[TestResult, Any]]
 
 
@@ -185,7 +180,7 @@ def summed(
     return Summary(
         tuple(tests), tuple(_groups(counted, walls, law)), tuple(found),
         tuple(biases(r for n, r in found if n in on)), tuple(weighed),
-        tuple(_said(tests, counted, walls)), unsaid, beyond,
+        tuple(said_of(tests, counted, walls)), unsaid, beyond,
     )  # fmt: skip
 
 
@@ -205,36 +200,6 @@ def _promised(seen: Seen, result: TestResult, walls: Walls, memo: Memo) -> Told:
     return out
 
 
-def tube_of(seen: Seen, result: TestResult, walls: Walls) -> Tube:
-    """Tube that was tested: its construction at the measured size.
-
-    Parameters
-    ----------
-    seen : Seen
-        The test.
-    result : TestResult
-        Its result.
-    walls : callable
-        Key -> construction.
-
-    Returns
-    -------
-    Tube
-
-    Raises
-    ------
-    InputError
-        If construction or size is not told, or the tube cannot be.
-    """
-    key, rig = seen.entry.get("wall_of"), result.rig
-    if not key:
-        raise InputError("say what the tube was made of")
-    if math.isnan(rig.od) or math.isnan(rig.wall):
-        raise InputError("OD and wall are not said")
-    bore = rig.od - 2 * rig.wall
-    return Tube(walls(key), od=f"{rig.od!r} m", id=f"{max(bore, 0.0)!r} m")
-
-
 def _weighed(result: TestResult, tube: Tube) -> Weighed:
     row: Any = weight_for_weight([result], [tube]).iloc[0]
     torsion = result.kind == "torsion"
@@ -250,12 +215,6 @@ def no_modulus(result: TestResult) -> bool:
     return result.kind == "tension" and math.isnan(result.si["modulus"])
 
 
-def _key(seen: Seen, r: TestResult) -> tuple[Any, ...]:
-    span = r.rig.span if r.rig.bends or r.kind == "column" else math.nan
-    sizes = [None if math.isnan(v) else round(v * 1e4) for v in (r.rig.od, r.rig.wall, span)]
-    return (seen.entry.get("wall_of"), r.kind, *sizes)
-
-
 def _name(key: str, walls: Walls) -> str:
     try:
         return walls(key).name if key else ""
@@ -266,7 +225,7 @@ def _name(key: str, walls: Walls) -> str:
 def _groups(counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls, law: str) -> list[Group]:
     found: dict[tuple[Any, ...], list[tuple[int, Seen, TestResult]]] = {}
     for one in counted:
-        found.setdefault(_key(one[1], one[2]), []).append(one)
+        found.setdefault(key_of(one[1], one[2]), []).append(one)
     out = []
     for key, rows in found.items():
         first = rows[0][2]
@@ -319,63 +278,6 @@ def _basis(values: list[float], kind: str, law: str, open_end: list[bool]) -> Ba
         return basis(values, kind, law, open_end)
     except InputError as error:
         return error.message[0].upper() + error.message[1:] + "."
-
-
-def _said(
-    tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls
-) -> list[str]:
-    curves = [s.curve for s in tests if s.curve is not None and s.entry.counted]
-    out = list(same_tests(curves)) if len(curves) <= _PAIRS else []
-    for key in sorted({s.entry.get("wall_of") for _, s, _ in counted}):
-        out += odd_slopes([r for _, s, r in counted if s.entry.get("wall_of") == key])
-    names: dict[tuple[Any, ...], list[TestResult]] = {}
-    spans: dict[tuple[Any, ...], list[tuple[str, TestResult]]] = {}
-    for _, seen, r in counted:
-        if seen.entry.get("name").strip():
-            names.setdefault((*_key(seen, r), seen.name), []).append(r)
-        if r.kind == "three-point" and not math.isnan(r.rig.span) and r.si["stiffness"] > 0:
-            spans.setdefault(_key(seen, r)[:4], []).append((seen.name, r))
-    for turned in names.values():
-        out += directions(turned) if len(turned) > 1 else []
-    for series in spans.values():
-        out += _series(series)
-    return out + _ends(counted, walls)
-
-
-def _ends(counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls) -> list[str]:
-    """Which ends the columns had, where their tubes are known."""
-    columns: dict[tuple[Any, ...], list[tuple[Seen, TestResult]]] = {}
-    for _, seen, r in counted:
-        if r.kind == "column" and r.rig.span > 0 and r.si["peak"] > 0:
-            columns.setdefault(_key(seen, r), []).append((seen, r))
-    out = []
-    for rows in columns.values():
-        seen, r = rows[0]
-        try:
-            tube = tube_of(seen, r, walls)
-        except InputError:
-            continue
-        pinned = tube.critical("column", length=f"{r.rig.span!r} m", ends="pinned-pinned")
-        known = [v.si["critical"] for _, v in rows if v.si.get("critical", math.nan) > 0]
-        loads = known or [v.si["peak"] for _, v in rows]
-        least = not known and any(v.peak_is_at_least for _, v in rows)
-        found = ends_of(loads, float(pinned.to("N").magnitude), at_least=least, where=seen.name)
-        name = seen.name if len(rows) == 1 else f"{seen.name} and its like"
-        out.append(f"Column {name}: {' '.join(found.sentences())}")
-    return out
-
-
-def _series(series: Sequence[tuple[str, TestResult]]) -> list[str]:
-    """What several spans of one construction and size say of its shear."""
-    lengths = [r.rig.span for _, r in series]
-    if max(lengths) < 1.05 * min(lengths):
-        return []
-    name, last = max(series, key=lambda s: s[1].rig.span)
-    try:
-        note = corrected(last, [r for _, r in series if r is not last]).notes[-1]
-    except InputError as error:
-        return [f"Spans of {name} and its like: {error.message}."]
-    return [f"{name} and its like: {note}"]
 
 
 __all__ = [

@@ -13,6 +13,7 @@ from tubecalc.app import view_bench as view
 from tubecalc.app.bench_batch import BatchForm
 from tubecalc.app.bench_carry import choice_of
 from tubecalc.app.bench_forms import ReadForm, TestForm
+from tubecalc.app.bench_hand import HandRoom
 from tubecalc.app.bench_look import CSS
 from tubecalc.app.bench_out import BenchOut
 from tubecalc.app.bench_state import LAWS, SECTIONS, BenchChoice, BenchSession
@@ -78,8 +79,10 @@ class Page:
         self.demo = button("open the invented set", self._open_demo, session, what)
         self.refused = html()
         self.lead = widgets.HTML(f'<p class="tc-benlead">{_LEAD}</p>')
-        self.top = box([self.upload, self.demo, widgets.HTML(f'<p class="tc-note">{_LIMITS}</p>')],
-                       "tc-row", "tc-bentop")  # fmt: skip
+        self.by_hand = button("tested by hand", lambda: session.change(section="hand"), session,
+                              "plucked, one reading, a hung line, loads of a column")  # fmt: skip
+        limits = widgets.HTML(f'<p class="tc-note">{_LIMITS}</p>')
+        self.top = box([self.upload, self.demo, self.by_hand, limits], "tc-row", "tc-bentop")
         self.sections = widgets.ToggleButtons(options=[(w, k) for k, w in SECTIONS.items()])
         self.sections.observe(guard(session, self._section_changed), names="value")
 
@@ -94,7 +97,7 @@ class Page:
         one = box([box([self.tests], "tc-benlist"), middle, box([self.form.box], "tc-benright")],
                   "tc-benone", "tc-benroom")  # fmt: skip
         self.law = widgets.Dropdown(options=list(LAWS), description="law of the basis values")
-        self.batches = BatchForm(session)
+        self.batches, self.hand = BatchForm(session), HandRoom(session)
         self.law.observe(guard(session, self._law_changed), names="value")
         self.factors = [widgets.ToggleButton() for _ in range(_FACTORS)]
         self._keys: list[tuple[str, str]] = []
@@ -114,6 +117,7 @@ class Page:
             ),
             "promise": box([self.promise, factors], "tc-benroom"),
             "weight": box([self.weight], "tc-benroom"),
+            "hand": self.hand.box,
         }
 
     def _make_box(self) -> None:
@@ -248,12 +252,13 @@ class Page:
         finally:
             self._pushing = False
         put(self.refused, view.refused_html(session.refused))
-        mark(self.lead, "tc-gone", not none)
+        hand = choice.section == "hand"
+        mark(self.lead, "tc-gone", not none or hand)
         mark(self.tabs, "tc-gone", none)
         mark(self.out.box, "tc-gone", none)
         for key, room in self.rooms.items():
-            mark(room, "tc-gone", none or key != choice.section)
-        if not none:
+            mark(room, "tc-gone", key != choice.section or (none and not hand))
+        if not none or hand:
             getattr(self, f"_show_{choice.section}")(choice)
         self.keeper.publish()
         link = "" if choice.entries else write_job(session.job())
@@ -281,6 +286,9 @@ class Page:
 
     def _show_group(self, _: BenchChoice) -> None:
         put(self.group, view.group_html(self.session.words))
+
+    def _show_hand(self, _: BenchChoice) -> None:
+        self.hand.show()
 
     def _show_weight(self, choice: BenchChoice) -> None:
         put(self.weight, view.weight_html(self.session.words, choice.width))
