@@ -66,17 +66,22 @@ def test_a_refusal_follows_the_units_of_the_page(page, path, typed, says) -> Non
 def test_the_slider_runs_in_the_units_of_the_page_and_bends_no_value(page) -> None:
     session = page.session
     session.change(section="bond")
-    slider = page.rooms["bond"].slider
-    assert slider.description == "overlap, in"
-    assert slider.value == pytest.approx(30 / 25.4)
+    room = page.rooms["bond"]
+    inch, metric = room.sliders["in"], room.sliders["mm"]
+    assert room.slider is inch
+    assert (inch.description, inch.value) == ("overlap, in", pytest.approx(30 / 25.4))
+    assert "tc-gone" in metric._dom_classes
+    assert "tc-gone" not in inch._dom_classes
     assert session.choice.get("bond.overlap") == "30 mm"
-    slider.set_state({"value": 1.18})  # the browser rounds to a step
+    inch.set_state({"value": 1.18})  # the browser rounds to a step
+    metric.set_state({"value": 2.0})  # and may speak of the slider that is not shown
     assert session.choice.get("bond.overlap") == "30 mm"
-    slider.value = 2.0
+    inch.set_state({"value": 2.0})
     assert session.choice.get("bond.overlap") == "2 in"
     assert float(session.found["bond"].bond.overlap.m) == pytest.approx(50.8)
     session.change(job=replace(session.choice.job, units="SI"))
-    assert (slider.description, slider.value) == ("overlap, mm", pytest.approx(50.8))
+    assert room.slider is metric
+    assert (metric.description, metric.value) == ("overlap, mm", pytest.approx(50.8))
     assert session.choice.get("bond.overlap") == "2 in"
 
 

@@ -68,9 +68,9 @@ def test_the_slider_drives_the_bond_and_the_joint_stands_on_compare(opened) -> N
     page, wrong = opened()
     room(page, "Will the bond hold")
     answer(page, "Holds.")
-    before = page.locator(".tc-joinslide .noUi-handle").bounding_box()
+    before = page.locator(".tc-joinslide .widget-slider:not(.tc-gone) .noUi-handle").bounding_box()
     assert before is not None
-    page.locator(".tc-joinslide .noUi-handle").focus()
+    page.locator(".tc-joinslide .widget-slider:not(.tc-gone) .noUi-handle").focus()
     for _ in range(5):
         page.keyboard.press("ArrowRight")
     page.wait_for_function(

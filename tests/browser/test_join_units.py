@@ -27,13 +27,15 @@ def test_an_overlap_in_millimetres_stays_as_typed_when_the_page_turns_to_inches(
     page.goto(f"{address}/voila/render/join.ipynb?token={TOKEN}")
     page.wait_for_selector(".tc-joinpic svg", timeout=120_000)
     page.get_by_role("button", name="Will the bond hold", exact=True).first.click()
-    page.wait_for_selector(".tc-joinslide .noUi-handle")
+    page.wait_for_selector(".tc-joinslide .widget-slider:not(.tc-gone) .noUi-handle")
     shown = page.locator(".tc-joinroom:not(.tc-gone)")
     for words, unit, stress in (
         ("inch, pound", "in", "ksi"), ("mm, N, g", "mm", "MPa"), ("inch, pound", "in", "ksi")
     ):  # fmt: skip
         page.get_by_label("units").first.select_option(label=words)
-        page.wait_for_selector(f".tc-joinslide >> text=overlap, {unit}")
+        page.wait_for_selector(
+            f".tc-joinslide .widget-slider:not(.tc-gone) >> text=overlap, {unit}"
+        )
         page.wait_for_selector(f".tc-joinroom:not(.tc-gone) svg >> text=shear stress, {stress}")
         page.wait_for_timeout(1500)
         assert shown.get_by_label("overlap", exact=True).first.input_value() == "30 mm"

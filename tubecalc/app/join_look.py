@@ -31,7 +31,7 @@ CSS = """
 .tc .tc-joinroom .tc-row .widget-dropdown select { min-width: 0; max-width: 240px; flex: 0 1 auto; text-overflow: ellipsis; }
 .tc .tc-joinroom .tc-row .widget-label { white-space: nowrap; flex: none; }
 .tc .tc-jointube select { max-width: min(560px, 88vw) !important; }
-@media (max-width: 700px) { .tc .tc-joinroom table.tc-plain td:last-child:not(.n) { min-width: 230px; } }
+@media (max-width: 700px) { .tc .tc-joinroom table.tc-plain td:last-child:not(.n), .tc .tc-joinjob table.tc-plain td:last-child:not(.n) { min-width: 230px; } }
 @media (max-width: 1023px) {
   .tc .tc-joinsplit > :last-child { margin-top: 14px; }
 }

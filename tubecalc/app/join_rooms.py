@@ -30,7 +30,7 @@ from tubecalc.units import in_unit, to_si, unit_label
 
 LONGEST = 60  # letters of the name of a joint
 NAME = "what you call it"
-SLIDES = {"SI": (2.0, 120.0, 1.0), "inch": (0.1, 5.0, 0.01)}  # least, most, step of the overlap
+SLIDES = {"mm": (2.0, 120.0, 1.0), "in": (0.1, 5.0, 0.01)}  # unit of the overlap: least, most, step
 MEND = "Mend the marked field to go on; greyed is the last good result."
 Options = list[tuple[str, str]]
 
@@ -222,12 +222,8 @@ class BondRoom(Room):
             Tick("bond.wet", "wet for months"), Tick("bond.scarf", "both thin out to nothing"),
             Field("bond.name", NAME, "words", "bonded joint"),
         ])  # fmt: skip
-        self.slider = widgets.FloatSlider(
-            value=30.0, min=2.0, max=120.0, step=1.0, continuous_update=True, readout=False,
-            description="overlap, mm",
-        )  # fmt: skip
-        self._pushing, self._here = False, 30.0
-        self.slider.observe(guard(session, self._slid), names="value")
+        self.sliders = {unit: self._slider(unit) for unit in SLIDES}
+        self._pushing, self._here = False, 0.0
         self.beyond = html("tc-note")
         self.answer, self.picture = self.result(), self.result()
         self.curve, self.figures, self.mind = self.result(), self.result(), self.result()
@@ -236,7 +232,7 @@ class BondRoom(Room):
         self.loads = grid("bond.axial", "bond.torque", "bond.moment")
         put_in = self.putter("bond", "put this joint into the job", self._put)
         left = box([grid("bond.insert", "bond.place", "bond.wall", "bond.overlap"),
-                    box([self.slider, self.beyond], "tc-joinslide"),
+                    box([*self.sliders.values(), self.beyond], "tc-joinslide"),
                     grid("bond.glue", "bond.gap", "bond.prepared"), title("Load"),
                     self.form.row("bond.from"), self.loads, title("Heat and wet"),
                     grid("bond.cold", "bond.hot"), self.form.row("bond.wet"),
@@ -247,9 +243,26 @@ class BondRoom(Room):
                     "tc-laycol")  # fmt: skip
         return [self.said, self.answer, box([left, right], "tc-laytwo", "tc-joinsplit")]
 
+    def _slider(self, unit: str) -> widgets.FloatSlider:
+        """Slider of one unit; each keeps its range, so that a browser bends no value into it."""
+        least, most, step = SLIDES[unit]
+        made = widgets.FloatSlider(
+            value=(least + most) / 2, min=least, max=most, step=step, continuous_update=True,
+            readout=False, description=f"overlap, {unit}",
+        )  # fmt: skip
+        made.observe(guard(self.session, self._slid), names="value")
+        return made
+
+    @property
+    def slider(self) -> widgets.FloatSlider:
+        """The slider that is shown."""
+        return self.sliders[unit_label("length", self.session.choice.job.units)]
+
     def _slid(self, change: Any) -> None:
         """Take what a hand does; a browser that rounds to a step is no hand."""
-        if not self._pushing and abs(change["new"] - self._here) > 0.51 * self.slider.step:
+        shown = self.slider
+        moved = change["owner"] is shown and not self._pushing
+        if moved and abs(change["new"] - self._here) > 0.51 * shown.step:
             unit = unit_label("length", self.session.choice.job.units)
             self.session.edit("bond.overlap", f"{change['new']:.4g} {unit}")
 
@@ -268,26 +281,22 @@ class BondRoom(Room):
 
     def _slide_to(self, text: str, system: str) -> None:
         """Show the overlap on the slider; one that lies outside it is said, never bent."""
-        unit = unit_label("length", system)
-        least, most, step = SLIDES["inch" if system == "inch" else "SI"]
+        shown, unit = self.slider, unit_label("length", system)
+        for one in self.sliders.values():
+            mark(one, "tc-gone", one is not shown)
         try:
             value = in_unit(to_si(text, "length", what="overlap"), "length", system)
         except InputError:
             put(self.beyond, "")
             return
-        self._here, inside = value, least <= value <= most
+        self._here, inside = value, shown.min <= value <= shown.max
         put(self.beyond, "" if inside else f"{value:.4g} {unit} lies outside the slider.")
-        self._pushing = True
-        try:  # all at once: a browser that sees the new range alone bends the value into it
-            with self.slider.hold_sync(), self.slider.hold_trait_notifications():
-                if (self.slider.min, self.slider.max) != (least, most):
-                    self.slider.description = f"overlap, {unit}"
-                    self.slider.min, self.slider.max, self.slider.step = least, most, step
-                    self.slider.value = min(max(value, least), most)
-                if inside and abs(self.slider.value - value) > 1e-6:
-                    self.slider.value = value
-        finally:
-            self._pushing = False
+        if inside and abs(shown.value - value) > 1e-6:
+            self._pushing = True
+            try:
+                shown.value = value
+            finally:
+                self._pushing = False
 
     def _show(self, found: Any, system: str) -> None:
         put(self.answer, bonds.bond_html(found, system))
