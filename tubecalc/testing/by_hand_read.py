@@ -218,7 +218,7 @@ def _column(
     EI = float(tube.sections.EI[0])
     rows = [("measured", ("at least " if set_deflection else "") + _shown(middle, "force", units)),
             ("promised between pins", _shown(pinned, "force", units)),
-            ("effective length over free length", f"{found.K:.3g}"),
+            *([("effective length over free length", f"{found.K:.3g}")] if found.mix == 1 else []),
             ("EI promised", _shown(EI, "bending_stiffness", units)),
             ("EI if pinned", _shown(EI * found.ratio, "bending_stiffness", units))]  # fmt: skip
     return Answer(tuple(rows), tuple(found.sentences()))
