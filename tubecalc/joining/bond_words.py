@@ -128,7 +128,7 @@ def _heat(bond: Bond, system: str) -> list[str]:
         if share > 0.3:
             out.append(
                 f"At {rough(s.temperature, 'temperature', system)} unlike growth alone takes "
-                f"{100 * share:.2g} % of the adhesive's flow stress at the ends."
+                f"{_percent(share)} % of the adhesive's flow stress at the ends."
             )
     if float(bond.radial[0]) > 1e6:
         out.append(
@@ -214,9 +214,13 @@ def broke_at(bond: Bond, load: Any) -> Spoken:
     else:
         says = "the bond did what it can; a longer one helps up to its useful overlap only."
     return Spoken(lambda s: (
-        f"{rough(average, 'stress', s, 2)} on average, {100 * share:.2g} % of what a sound bond of "
+        f"{rough(average, 'stress', s, 2)} on average, {_percent(share)} % of what a sound bond of "
         f"this size bears (about {rough(sound, 'force', s)}): {says}"
     ))  # fmt: skip
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.2g}" if share < 0.995 else f"{100 * share:.0f}"
 
 
 __all__ = ["PEOPLE", "broke_at", "cautions"]

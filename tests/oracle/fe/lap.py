@@ -7,6 +7,7 @@ pulled evenly. The edges of the adhesive are square, without a fillet.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
@@ -150,6 +151,50 @@ def solve_lap(
     walls, layer, along : int
         Elements through each wall, through the adhesive, along the overlap.
     """
+    steps = [["*STATIC"]]
+    if pull:
+        steps[0] += ["*CLOAD", f"PULLED, 2, {pull:.12g}"]
+    if heat:
+        steps[0] += ["*TEMPERATURE", f"ALL, {heat:.9g}"]
+    return _solved(lap, folder, steps, (walls, layer, along), heat=bool(heat))[0]
+
+
+def flow_lap(
+    lap: Lap, folder: Path, pulls: Sequence[float], flows: float, *, walls: int = 5,
+    layer: int = 2, along: int = 60,
+) -> list[float]:  # fmt: skip
+    """Greatest mean shear strain of an adhesive that flows, under growing pulls.
+
+    Parameters
+    ----------
+    lap : Lap
+        The joint; its walls stay elastic.
+    folder : Path
+        Where the solver may write.
+    pulls : sequence of float
+        Forces on the far end of the insert, one after the other [N].
+    flows : float
+        Shear stress at which the adhesive flows (von Mises), without hardening [MPa].
+    walls, layer, along : int
+        As in `solve_lap`.
+
+    Returns
+    -------
+    list of float
+        One a pull.
+    """
+    steps = [["*STATIC", "0.25, 1., 1e-5, 0.5", "*CLOAD", f"PULLED, 2, {p:.12g}"] for p in pulls]
+    found = _solved(lap, folder, steps, (walls, layer, along), flows=flows)
+    modulus = lap.adhesive[0] / 2 / (1 + lap.adhesive[1])
+    return [float(np.abs(x.shear).max() / modulus) for x in found]
+
+
+def _solved(
+    lap: Lap, folder: Path, steps: Sequence[list[str]], sizes: tuple[int, int, int], *,
+    heat: bool = False, flows: float = 0.0,
+) -> list[Sheared]:  # fmt: skip
+    """What each step leaves; PULLED stands for the node that carries the pull."""
+    walls, layer, along = sizes
     mesh = _Mesh(lap, walls, layer, along)
     cells = mesh.cells()
     used = sorted({n for part in cells.values() for cell in part for n in cell})
@@ -164,6 +209,9 @@ def solve_lap(
     for part, of, alpha in (("INSERT", lap.insert_of, lap.alpha[0]), ("GLUE", lap.adhesive, 0.0),
                             ("TUBE", lap.tube_of, lap.alpha[1])):  # fmt: skip
         lines += _material(part, of, alpha)
+        if part == "GLUE" and flows:  # all but level, to keep the solver's step
+            stress = flows * 3**0.5
+            lines += ["*PLASTIC", f"{stress:.9g}, 0.", f"{1.001 * stress:.9g}, 10."]
         lines.append(f"*SOLID SECTION, ELSET={part}, MATERIAL={part}")
     held = mesh.ring("TUBE", 0)
     pulled = [n for n in mesh.ring("INSERT", len(mesh.z) - 1) if n in set(used)]
@@ -180,14 +228,12 @@ def solve_lap(
         lines += ["*EQUATION", "2", f"{n}, 2, 1., {pulled[0]}, 2, -1."]
     if heat:
         lines += ["*INITIAL CONDITIONS, TYPE=TEMPERATURE", "ALL, 0."]
-    lines += ["*STEP", "*STATIC"]
-    if pull:
-        lines += ["*CLOAD", f"{pulled[0]}, 2, {pull:.12g}"]
-    if heat:
-        lines += ["*TEMPERATURE", f"ALL, {heat:.9g}"]
-    lines += ["*NODE PRINT, NSET=FACES", "U", "*END STEP"]
-    moved = run("\n".join(lines) + "\n", folder, "lap").displacement["FACES"][0]
-    return _sheared(lap, mesh, moved, stations, rows, ends)
+    for step in steps:
+        lines += ["*STEP, INC=200", *(x.replace("PULLED", str(pulled[0])) for x in step)]
+        lines += ["*NODE PRINT, NSET=FACES, FREQUENCY=999", "U", "*END STEP"]
+    moved = run("\n".join(lines) + "\n", folder, "lap").displacement["FACES"]
+    assert len(moved) == len(steps)
+    return [_sheared(lap, mesh, m, stations, rows, ends) for m in moved]
 
 
 def _sheared(
@@ -212,4 +258,4 @@ def _sheared(
     return Sheared(z, modulus * strain, peel, (stretch[0], stretch[1]))
 
 
-__all__ = ["Lap", "Sheared", "solve_lap"]
+__all__ = ["Lap", "Sheared", "flow_lap", "solve_lap"]
