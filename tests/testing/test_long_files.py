@@ -127,13 +127,16 @@ def same(one: list[Curve] | str, other: list[Curve] | str) -> None:
 
 
 @settings(max_examples=600, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(texts(), st.sampled_from([3, 16, 256]))
-def test_rows_read_at_once_are_the_rows_read_line_by_line(text: str, first: int) -> None:
+@given(texts(), st.sampled_from([3, 16, 256]), st.sampled_from([1, 4]))
+def test_rows_read_at_once_are_the_rows_read_line_by_line(
+    text: str, first: int, short: int
+) -> None:
     """Oracle: the reader that looks at every line by itself."""
     data = text.encode()
     slow = line_by_line(data)
     with pytest.MonkeyPatch.context() as change:
         change.setattr(curves_runs, "LEAST", 0)
+        change.setattr(curves_runs, "SHORT", short)
         change.setattr(curves_runs, "_FIRST", first)
         same(said(data), slow)
 
@@ -231,3 +234,11 @@ def test_a_torn_row_of_a_long_file_on_the_disk_is_left_out(tmp_path: Path, bad: 
     wanted = np.delete(np.arange(500_000), 250_000)
     assert np.array_equal(curve.data["travel_mm"], wanted)
     assert np.array_equal(curve.data["force_N"], 2 * wanted + 0.5)
+
+
+def test_a_file_that_begins_anew_all_the_time_is_refused() -> None:
+    """Each beginning would be a curve of its own."""
+    one = b"Travel (mm),Force (N)\n0,1\n1,5\n2,9\n"
+    with pytest.raises(InputError, match=r"^pull.csv: begins anew more than 2000 times"):
+        read_curves(2001 * one, name="pull.csv")
+    assert len(read_curves(300 * one, name="pull.csv")) == 300

@@ -166,11 +166,11 @@ def _of_text(
         log = keyed(data.decode("utf-8", "replace").splitlines()) or log
         plan = plan_of_cells([line.cells for line in log], decimal, source.label)
         plan.delimiter = ""
-        return plan, tables(Lines(log, plan), plan)
+        return plan, tables(Lines(log, plan, source.label), plan)
     plan = plan_of(few, _every(data), delimiter, decimal, source.label)
     data, torn = _torn_end(data, plan)
     table = fast(data, plan, source.path, cut=bool(torn))
-    found = [table] if table is not None else tables(Lines(Text(data), plan), plan)
+    found = [table] if table is not None else tables(Lines(Text(data), plan, source.label), plan)
     if torn and found:
         found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
     return plan, found
@@ -235,7 +235,7 @@ def _of_book(
         except InputError:
             notes.append(f'Sheet "{clean(title)}" holds no rows of numbers.')
             continue
-        made = tables(Lines(lines, plan), plan)
+        made = tables(Lines(lines, plan, source.label), plan)
         for table in made:
             table.sheet = clean(title)
             table.notes += [note] if note else []

@@ -26,7 +26,7 @@ _EXACT = 15  # digits of a whole number that a float holds exactly
 _MOST_POWER = 22  # power of ten that a float holds exactly
 _TENS = 10.0 ** np.arange(_MOST_POWER + 1)
 _BETWEEN = (".", ",", "'", "’", " ", "\xa0", "\u202f")  # thousands
-_SHAPES = 24  # of time stamps that are looked for in a column
+_SHAPES = 64  # of time stamps or words that are looked for in a column
 
 
 @dataclass

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from tubecalc.errors import InputError
 from tubecalc.testing.curves_above import Above, above, flat, is_names, label_of
 from tubecalc.testing.curves_body import measured
 from tubecalc.testing.curves_heads import unit_of
@@ -22,6 +23,7 @@ from tubecalc.testing.curves_table import Found, Line, Plan, Table
 
 __all__ = ["Lines", "parse_plain", "tables"]
 
+_MOST_TABLES = 2000  # of one file
 _AHEAD = 40  # lines looked at below headings
 
 
@@ -32,8 +34,9 @@ class Lines:
         self,
         raw: Sequence[str] | Sequence[Line],
         plan: Plan,
+        label: str = "test file",
     ) -> None:
-        self.raw, self.plan, self.start = raw, plan, 1
+        self.raw, self.plan, self.start, self.label = raw, plan, 1, label
         self.runs = Runs(raw, plan) if isinstance(raw, Text) else None
         self.pattern: re.Pattern[str] | None = None
 
@@ -162,7 +165,7 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
                 if ahead is not plan:
                     plan = ahead
                     if lines.runs is not None:
-                        lines.runs.replan(plan)
+                        lines.runs.replan(plan, i + _AHEAD)
                 lines.pattern = plain_pattern(plan)
                 fresh = True
             elif block is not None and label_of(line):
@@ -171,6 +174,11 @@ def tables(lines: Lines, plan: Plan) -> list[Table]:
             i += 1
             continue
         if fresh or block is None:
+            if len(out) >= _MOST_TABLES:
+                raise InputError(
+                    f"begins anew more than {_MOST_TABLES} times", where=lines.label,
+                    expected="the tests of one series in a file",
+                )  # fmt: skip
             block = _begin(out, between, plan, block)
         else:
             _interrupted(block, between, plan)

@@ -21,6 +21,7 @@ __all__ = ["Run", "Runs", "Text"]
 Values = NDArray[np.float64]
 Codes = NDArray[np.uint32]
 LEAST = 64  # lines of a text, below which each is looked at by itself
+SHORT = 4  # rows that follow each other, below which each is looked at by itself
 _FIRST = 256  # lines read at once at the beginning, and where the columns change
 _MOST = 65_536  # lines read at once further on
 _MISSES = 2  # after which the next pieces are taken for such as well
@@ -104,25 +105,25 @@ class Runs:
         self.text = text
         last = len(text) - 1
         self.count = last + int(text.begin(last) < len(text.data))  # the end is no line
-        self.replan(plan)
+        self.replan(plan, 0)
 
-    def replan(self, plan: Plan) -> None:
-        """Read what follows by another plan."""
+    def replan(self, plan: Plan, begin: int) -> None:
+        """Read what follows by another plan, from a line on."""
         self.plan, self.size, self.low, self.high = plan, _FIRST, 0, 0
+        self.begin = begin
         self.able = plan.width > 1 and bool(plan.delimiter)
         self.numeric = [c for c in range(plan.width) if c not in plan.texts | plan.stamps]
         self.misses = 0  # pieces one after the other in which a cell was no plain number
 
     def at(self, i: int) -> Run | None:
         """Rows from a line on; None where that line is no plain row."""
-        if not self.able or self.count < LEAST or i >= self.count:
+        if not self.able or self.count < LEAST or not self.begin <= i < self.count:
             return None
         if not self.low <= i < self.high:
             self._load(i)
-        here = int(np.searchsorted(self.lines, i - self.low))
-        if here == self.lines.size or self.lines[here] != i - self.low:
+        if i not in self.found:
             return None
-        stop = int(self.stops[np.searchsorted(self.stops, here, side="right")])
+        here, stop = self.found[i]
         words = {c: w[here:stop] for c, w in self.words.items()}
         run = Run(self.numbers[here:stop], words)
         first, last = (bisect.bisect_left(self.marks, (k, 0, "")) for k in (here, stop))
@@ -140,7 +141,13 @@ class Runs:
         data = self.text.block(i, self.high)
         if not self._plain(data):
             self._mixed(data)
-        self.stops = np.append(np.flatnonzero(np.diff(self.lines) != 1) + 1, self.lines.size)
+        first = np.flatnonzero(np.diff(self.lines, prepend=-2) != 1)
+        past = np.append(first[1:], self.lines.size)
+        first, past = first[past - first >= SHORT], past[past - first >= SHORT]
+        lines = (self.lines[first] + i).tolist()
+        self.found = dict(
+            zip(lines, zip(first.tolist(), past.tolist(), strict=True), strict=True)
+        )  # line -> the rows that follow each other from there on
 
     def _plain(self, data: bytes) -> bool:
         """Read lines that are all rows of numbers."""
