@@ -524,6 +524,16 @@ def test_every_way_out_is_written(opened) -> None:
     assert "Saved" in opened.out.said.value
 
 
+def test_the_largest_load_moves_by_one_arrow_key_too(page) -> None:
+    """A key moves 2 px, less than the reach within which the largest load is looked for."""
+    told(page)
+    x = float(re.search(r'data-mark="peak_at"\s+data-x="([\d.]+)"', page.layer.value)[1])
+    before = next(m.x for m in result(page).marks if m.key == "peak")
+    page.move("peak_at", x - 2)
+    after = next(m.x for m in result(page).marks if m.key == "peak")
+    assert 0.9 * before < after < before
+
+
 # --- columns, noses, batches ---------------------------------------------------------------------
 
 

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from tubecalc.errors import InputError
 from tubecalc.job import Job, Text
 from tubecalc.need import Need
-from tubecalc.share.bench_curves import moved, one_picture
+from tubecalc.share.bench_curves import one_picture
+from tubecalc.share.bench_handles import moved
 from tubecalc.share.bench_page import report, report_chart, report_sheet, write_report
 from tubecalc.share.bench_words import Words
 from tubecalc.testing.bench import Entry, Seen, look, read_file, thin

@@ -10,7 +10,8 @@ from tubecalc.app.bench_state import BenchChoice
 from tubecalc.app.text import list_html, swatch_html
 from tubecalc.app.view_layup import rows_html
 from tubecalc.share.bench_bow import bow_picture
-from tubecalc.share.bench_curves import handles, one_picture
+from tubecalc.share.bench_curves import one_picture
+from tubecalc.share.bench_handles import handles
 from tubecalc.share.bench_words import Table, Words, figure, peak, size, slope
 from tubecalc.share.page_text import clean
 from tubecalc.share.scene import svg

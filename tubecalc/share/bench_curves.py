@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 from math import ceil, floor, log10
 
 import numpy as np
@@ -17,14 +16,12 @@ from tubecalc.testing.column_bow import bowed_load
 from tubecalc.testing.result import TestResult
 from tubecalc.unit_display import in_unit, show, unit_label
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 64.0, 18.0, 16.0, 46.0
+LEFT, RIGHT, _TOP, _BOTTOM = 64.0, 18.0, 16.0, 46.0
 SHORT = {
     "origin": "origin", "linear-from": "straight from", "linear-to": "straight to",
     "departure": "leaves the line", "offset": "0.2 % offset", "peak": "largest",
     "first-drop": "first fall", "drop": "fall", "slip": "slip", "unloaded": "no load",
 }  # fmt: skip
-_HANDLES = {"origin": "origin", "linear-from": "linear_from", "linear-to": "linear_to",
-            "peak": "peak_at"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -39,15 +36,15 @@ class Axes:
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """Place of a point [px]."""
-        right, low = self.width - _RIGHT - self.legend, self.height - _BOTTOM
+        right, low = self.width - RIGHT - self.legend, self.height - _BOTTOM
         sx = (x - self.x[0]) / (self.x[1] - self.x[0])
         sy = (y - self.y[0]) / (self.y[1] - self.y[0])
-        return _LEFT + sx * (right - _LEFT), low - sy * (low - _TOP)
+        return LEFT + sx * (right - LEFT), low - sy * (low - _TOP)
 
     def travel(self, px: float) -> float:
         """Travel at a place, in the unit shown."""
-        right = self.width - _RIGHT - self.legend
-        return self.x[0] + (px - _LEFT) / (right - _LEFT) * (self.x[1] - self.x[0])
+        right = self.width - RIGHT - self.legend
+        return self.x[0] + (px - LEFT) / (right - LEFT) * (self.x[1] - self.x[0])
 
 
 @dataclass(frozen=True)
@@ -182,15 +179,15 @@ def around(
     x = _ticks(*_ends(xs), 8 if width >= 560 else 4)
     y = _ticks(*_ends(ys), 6)
     axes = Axes(width, height, (x[0], x[-1]), (y[0], y[-1]), legend)
-    right, low = width - _RIGHT - legend, height - _BOTTOM
-    across: list[Points] = [[(_LEFT, p), (right, p)] for p in (axes.at(0, v)[1] for v in y)]
+    right, low = width - RIGHT - legend, height - _BOTTOM
+    across: list[Points] = [[(LEFT, p), (right, p)] for p in (axes.at(0, v)[1] for v in y)]
     up: list[Points] = [[(p, _TOP), (p, low)] for p in (axes.at(v, 0)[0] for v in x)]
-    corner: Points = [(_LEFT, _TOP), (_LEFT, low), (right, low)]
+    corner: Points = [(LEFT, _TOP), (LEFT, low), (right, low)]
     shapes: list[Shape] = [Lines(across, "grid", 1.0), Lines(up, "grid", 0.6),
                            Lines([corner], "rule", 1.0)]  # fmt: skip
     shapes += [Words(axes.at(v, 0)[0], low + 17, _say(v), anchor="middle") for v in x]
-    shapes += [Words(_LEFT - 8, axes.at(0, v)[1] + 4, _say(v), anchor="end") for v in y]
-    shapes.append(Words((_LEFT + right) / 2, low + 36, names[0], anchor="middle"))
+    shapes += [Words(LEFT - 8, axes.at(0, v)[1] + 4, _say(v), anchor="end") for v in y]
+    shapes.append(Words((LEFT + right) / 2, low + 36, names[0], anchor="middle"))
     shapes.append(Words(13, (_TOP + low) / 2, names[1], anchor="middle", rotate=-90))
     return axes, shapes
 
@@ -333,65 +330,7 @@ def _named(axes: Axes, curve: Shown) -> list[Shape]:
     return out
 
 
-def handles(axes: Axes, curve: Shown) -> str:
-    """Handles of the points that may be moved, as an SVG that lies over the picture.
-
-    Parameters
-    ----------
-    axes : Axes
-        Of the picture.
-    curve : Shown
-        What is on it.
-
-    Returns
-    -------
-    str
-        One <svg>; each handle carries the field that it moves.
-    """
-    parts = []
-    for key, x, y in sorted(curve.marks, key=lambda m: m[0] != "peak"):  # the others lie on it
-        if key not in _HANDLES:
-            continue
-        px, py = axes.at(x, y)
-        label = escape(f"{SHORT[key]}, travel {x:.4g}; arrow keys move it")
-        parts.append(
-            f'<g class="tc-handle" tabindex="0" role="slider" data-mark="{_HANDLES[key]}" '
-            f'data-x="{px:.1f}" aria-label="{label}" aria-valuenow="{x:.5f}" '
-            f'aria-valuemin="{axes.x[0]:.5f}" aria-valuemax="{axes.x[1]:.5f}" '
-            f'transform="translate({px:.1f} {py:.1f})"><circle r="13"/>'
-            '<path d="M-10 0h-5m3 -3l-3 3l3 3M10 0h5m-3 -3l3 3l-3 3"/></g>'
-        )
-    return (
-        f'<svg class="tc-handles" viewBox="0 0 {axes.width:g} {axes.height:g}" '
-        f'width="{axes.width:g}" height="{axes.height:g}" data-left="{_LEFT:g}" '
-        f'data-right="{axes.width - _RIGHT:g}">{"".join(parts)}</svg>'
-    )
-
-
-def moved(axes: Axes, curve: Shown, px: float, *, torsion: bool) -> str:
-    """Travel as recorded at a place of the picture, as text with its unit.
-
-    Parameters
-    ----------
-    axes, curve
-        Of the picture.
-    px : float
-        Place [px].
-    torsion : bool
-        Whether the travel is a twist.
-
-    Returns
-    -------
-    str
-        For example "1.234 mm".
-    """
-    value = axes.travel(px) / curve.per_x * curve.sign_x
-    step = abs(axes.x[1] - axes.x[0]) / curve.per_x / 2000
-    places = max(0, ceil(-log10(step))) if step > 0 else 3
-    return f"{value:.{min(places, 6)}f} {'deg' if torsion else 'mm'}"
-
-
 __all__ = [
-    "SHORT", "Axes", "Shown", "around", "drawn_path", "handles", "is_torsion", "labels", "moved",
-    "one_picture", "shown", "sideways",
+    "SHORT", "Axes", "Shown", "around", "drawn_path", "is_torsion", "labels", "one_picture",
+    "shown", "sideways",
 ]  # fmt: skip

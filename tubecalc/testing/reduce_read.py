@@ -14,6 +14,7 @@ from tubecalc.testing.reduce_path import Branch, Path, branches
 from tubecalc.testing.reduce_points import Drop, End, drops_of, end_of, tare_of
 
 NAN = math.nan
+REACH = 0.005  # of the travel, within which the largest load is looked for where it was set
 AGAIN = 0.4  # of the largest load, from which a further loading counts for the stiffness
 
 
@@ -107,7 +108,7 @@ def _top(path: Path, given: Given) -> int:
         return int(np.argmax(path.y))
     at = path.sign_x * given.peak_at
     near = np.abs(path.shown - at)
-    reach = 0.005 * float(np.ptp(path.shown))
+    reach = REACH * float(np.ptp(path.shown))
     close = np.flatnonzero(near <= max(reach, float(near.min())))
     return int(close[np.argmax(path.y[close])])
 

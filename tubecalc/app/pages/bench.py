@@ -24,7 +24,8 @@ from tubecalc.app.link import read_job, too_long, write_job
 from tubecalc.app.state import SYSTEMS, guard
 from tubecalc.errors import InputError
 from tubecalc.job import Job
-from tubecalc.share.bench_curves import is_torsion, moved, one_picture
+from tubecalc.share.bench_curves import is_torsion, one_picture
+from tubecalc.share.bench_handles import moved
 from tubecalc.testing.bench import LARGEST, Seen, demo
 
 _LIMITS = (
@@ -206,7 +207,7 @@ class Page:
         _, axes, curve = one_picture(seen, style, choice.job.units, width=choice.width)
         torsion = is_torsion(seen)
         unit = "deg" if torsion else "mm"
-        texts = {field: moved(axes, curve, px, torsion=torsion)}
+        texts = {field: moved(axes, curve, px, torsion=torsion, field=field)}
         if field in ("linear_from", "linear_to"):
             places = {m.key: m.x for m in seen.result.marks}
             for other in ("linear_from", "linear_to"):
