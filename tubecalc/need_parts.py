@@ -127,7 +127,7 @@ class Factors:
     out-of-straightness of a strut over its length (0.002: EN 10210-2 straightness); shell
     multiplies local buckling loads, 0 meaning the cautious bound of NASA SP-8007; criterion judges
     the first damage of a ply; bench holds what own tests leave of a promised load, for a wall and a
-    check each ("roll-wrapped strength 0.87; pultruded crush 0.75").
+    check each, or of its EI or GJ ("roll-wrapped strength 0.87; pultruded EI 0.9").
     """
 
     strength: float = 1.0
