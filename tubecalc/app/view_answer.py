@@ -20,7 +20,7 @@ def tube_html(result: Result) -> dict[str, str]:
     Returns
     -------
     dict of str to str
-        HTML of "wall", "bars" and "more".
+        HTML of "wall", "bars", "mind" and "more".
     """
     wall, bars = view.wall_of(result), view.bars_of(result)
     cautions = text.list_html(view.cautions_of(result), "tc-cautions")
@@ -30,8 +30,9 @@ def tube_html(result: Result) -> dict[str, str]:
     return {
         "wall": svg(wall) if wall else "",
         "bars": "<h2>Reserve, by way to fail</h2>" + (svg(bars) if bars else ""),
+        "mind": f"<h2>Mind</h2>{cautions}",
         "more": (
-            f"<h2>Mind</h2>{cautions}<h2>For its weight (per mass per length)</h2>{pairs}"
+            f"<h2>For its weight (per mass per length)</h2>{pairs}"
             f"<details><summary>Every check, its grade and its expected error</summary>{checks}"
             "</details>"
             f"<details><summary>What these figures assume</summary>{assumed}</details>"

@@ -275,7 +275,7 @@ def bars(told: Told) -> str:
     picture = picture.replace('class=""', 'class="broad"', 1)
     caption = (
         "Reserve: what the tube bears over what is asked, factors included; at 1 it just passes. "
-        "The bar that governs is black."
+        "The solid bar governs."
     )
     if any(r.advisory for r in found):
         caption += " Dashed bars are advice and decide nothing."

@@ -109,7 +109,7 @@ class Page:
         self.bars = widgets.HTML()
         for widget in (self.answer, self.bars):
             widget.add_class("tc-said")
-        self.more = widgets.HTML()
+        self.mind, self.more = widgets.HTML(), widgets.HTML()
         self.handout = Handout(
             self._going, self._says_going, lambda: self.keeper.base, self._keep,
             (("shortlist, CSV", "the table of this page", self._making(saving.shortlist_csv)),
@@ -119,7 +119,7 @@ class Page:
             self.keeper, self._selected, self._tube, self._beside_changed, self.session
         )
         self.side = widgets.Box(
-            [self.answer, self.bars, self.beside.box, self.handout.box, self.more]
+            [self.answer, self.bars, self.mind, self.beside.box, self.handout.box, self.more]
         )
         self.side.add_class("tc-answer")
 
@@ -283,7 +283,7 @@ class Page:
     def _show_problems(self) -> None:
         problems = self.session.problems
         stale = bool(problems)
-        for widget in (self.stack, self.table, self.answer, self.bars, self.more):
+        for widget in (self.stack, self.table, self.answer, self.bars, self.mind, self.more):
             mark(widget, "tc-stale", stale)
         if stale:
             whole = problems.get("", "")
@@ -316,8 +316,8 @@ class Page:
     def _show_answer(self, result: Any) -> None:
         if result.row is None:
             put(self.answer, text.verdict_html(False, result.hint))
-            put(self.bars, "")
-            put(self.more, "")
+            for part in (self.bars, self.mind, self.more):
+                put(part, "")
             self._show_rest(result)
             return
         memo = result.judged.memo.setdefault(result.choice.units, {})
@@ -326,6 +326,7 @@ class Page:
         joint = joint_said(self.keeper.base, self.job_now, self._selected(), result.verdict)
         put(self.answer, answer_html(result, memo["wall"], joint))
         put(self.bars, memo["bars"])
+        put(self.mind, memo["mind"])
         put(self.more, memo["more"])
         self._show_rest(result)
 
