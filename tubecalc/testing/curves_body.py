@@ -91,7 +91,7 @@ def thousands_of(data: bytes, plan: Plan, start: int = 0) -> Ints | None:
     codes = np.frombuffer(data, np.uint8)
     at = np.flatnonzero(codes[start:] == ord(sign)) + start
     if plan.delimiter == sign:
-        quotes = np.cumsum(codes[start:] == 34, dtype=np.int32)
+        quotes = np.cumsum(codes[start:] == 34, dtype=np.uint8)  # even or odd is enough
         at = at[quotes[at - start] % 2 == 1]
     last = codes.size - 1
 
