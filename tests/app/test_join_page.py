@@ -408,3 +408,17 @@ def test_units_of_the_job_are_those_of_the_answers(page) -> None:
     assert " in " in plain(page.rooms["pole"].answer.value)
     go(page, "slide")
     assert " in outside into a " in plain(page.rooms["slide"].answer.value)
+
+
+def test_a_force_across_bends_a_bond_most_at_its_deep_end(page) -> None:
+    """By hand: 100 N at 1 m, plug 50 mm deep: 100 N m at the mouth, 105 N m at the deep end."""
+    need = tc.Need.from_toml(
+        'format = 1\n[[case]]\nname = "reach"\nkind = "cantilever"\nload = "100 N"\nspan = "1 m"\n'
+    )
+    page.session.choice = replace(page.session.choice, job=Job(need, (WRAP,)))
+    go(page, "bond")
+    for path, text in (("bond.overlap", "50 mm"), ("bond.from", "case 1")):
+        page.session.edit(path, text)
+    found = page.session.found["bond"]
+    assert float(found.bond.asked.loads.moment[0]) == pytest.approx(105.0, rel=1e-6)
+    assert found.loads == "reach, its moment that at the deep end of the overlap"

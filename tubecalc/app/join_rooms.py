@@ -211,7 +211,7 @@ class BondRoom(Room):
             Pick("bond.from", "load", (("typed here", TYPED),)),
             Field("bond.axial", "pull along (− push)", "force", "none"),
             Field("bond.torque", "torque", "torque", "none"),
-            Field("bond.moment", "bending moment", "moment", "none"),
+            Field("bond.moment", "bending moment, deep end", "moment", "none"),
             Field("bond.cold", "coldest", "temperature", "room"),
             Field("bond.hot", "hottest", "temperature", "room"),
             Field("bond.taper", "end thins out over", "length", "not at all"),

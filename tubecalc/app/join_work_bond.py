@@ -16,6 +16,7 @@ from tubecalc.app.state import sentence
 from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.bond import Bond
+from tubecalc.joining.bond_input import deep_moment
 from tubecalc.joining.galvanic import ENVIRONMENTS, Couple, galvanic, known_materials, material_of
 from tubecalc.joining.growth import Athermal, Grown, assembly, athermal
 from tubecalc.joining.heat import Heat, weakest
@@ -84,15 +85,19 @@ def bond_case(choice: JoinChoice) -> int:
     return int(which) if good else 0
 
 
-def _loads(choice: JoinChoice, reader: Reader, base: TubeFound) -> tuple[str, dict[str, str]]:
+def _loads(choice: JoinChoice, reader: Reader, base: TubeFound,
+           overlap: float) -> tuple[str, dict[str, str]]:  # fmt: skip
     """Words for the loads, and the loads as the joint carries them."""
     which = bond_case(choice)
     if which:
         case = choice.job.need.cases[which - 1]
         of = loads_of_case(base.tube, case)
-        units = {"axial": (of.axial, "N"), "torque": (of.torque, "N m"),
-                 "moment": (of.moment, "N m")}  # fmt: skip
-        return case.name or case.kind, {k: f"{v:.9g} {u}" for k, (v, u) in units.items() if v}
+        moment = deep_moment(of.moment, of.shear, overlap)
+        units = {"axial": (of.axial, "N"), "torque": (of.torque, "N m"), "moment": (moment, "N m")}
+        words = case.name or case.kind
+        if moment > abs(of.moment):
+            words += ", its moment that at the deep end of the overlap"
+        return words, {k: f"{v:.9g} {u}" for k, (v, u) in units.items() if v}
     given = {k: reader.given(f"bond.{k}") for k in ("axial", "torque", "moment")}
     return "the loads typed", {k: v for k, v in given.items() if v}
 
@@ -104,7 +109,9 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     value = {k: reader.si(f"bond.{k}", kind, k) for k, kind in _FIELDS.items() if k not in loose}
     if math.isnan(value["overlap"]):
         reader.wrong.setdefault("bond.overlap", "Fill this in: how far it reaches in.")
-    words, loads = _loads(choice, reader, base)
+    if reader.wrong:
+        return None
+    words, loads = _loads(choice, reader, base, value["overlap"])
     if reader.wrong:
         return None
     given: dict[str, Any] = {

@@ -278,6 +278,14 @@ def read_loads(axial: Any, torque: Any, moment: Any) -> list[Array]:
     return out
 
 
+def deep_moment(moment: float, shear: float, overlap: float) -> float:
+    """Bending moment at the deep end of a joint [N m], of that at its mouth and the force across.
+
+    The larger one, which the joint is judged by: the force goes on turning over the overlap.
+    """
+    return abs(moment) + abs(shear) * overlap
+
+
 _LISTS = ("overlap", "gap", "off_centre", "axial", "torque", "moment", "taper", "tube_taper",
           "tube", "insert")  # fmt: skip
 
