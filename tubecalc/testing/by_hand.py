@@ -82,7 +82,8 @@ def plucked_stiffness(
     Notes
     -----
     Rayleigh: 3 EI / L^3 = (2 pi f)^2 (M + 33/140 m L), Blevins (1979), Table 6-2 (MEMORY). Grade
-    A with a tip mass; without one 3 % too low (12.36 for 12.73 of the exact root). A soft clamp makes EI too low.
+    A with a tip mass; without one 3 % too low (12.36 for 12.73 of the exact root). A soft clamp
+    makes EI too low.
 
     Examples
     --------
