@@ -232,7 +232,7 @@ def stamps(cells: Cells, column: int) -> Flags:
     [True, True, False]
     """
     left, right = cells.left[:, column], cells.right[:, column]
-    good = left == right
+    good: Flags = left == right
     rest = np.flatnonzero(~good & (right - left <= _LONGEST))
     if not rest.size:
         return good

@@ -320,8 +320,8 @@ def _finish(block: _Block) -> Table:
     for start, run in block.runs:
         for c, column in run.words.items():
             words[c][start : start + run.rows] = column
-        for row, c, cell in run.marks:
-            table.marks[c].marks[start + row] = cell, kind(cell) == "o"
+        for row, c, token in run.marks:
+            table.marks[c].marks[start + row] = token, kind(token) == "o"
     signs = [(start + r.thousands_row, r.thousands) for start, r in block.runs if r.thousands]
     units = [""] * plan.width
     for row, cells in block.odd.items():

@@ -136,7 +136,8 @@ class Runs:
 
     def _load(self, i: int) -> None:
         """Read the lines from one on."""
-        self.low, self.high, self.marks = i, min(i + self.size, self.count), []
+        self.low, self.high = i, min(i + self.size, self.count)
+        self.marks: list[tuple[int, int, str]] = []
         self.size = min(4 * self.size, _MOST)
         data = self.text.block(i, self.high)
         if not self._plain(data):
@@ -157,7 +158,8 @@ class Runs:
         if found is None:
             return False
         self.numbers, self.signs = found
-        self.lines, self.words = np.arange(len(self.numbers)), {}
+        self.lines = np.arange(len(self.numbers))
+        self.words: dict[int, list[str]] = {}
         return True
 
     def _numbers(self, data: bytes, rows: int) -> tuple[Values, Codes] | None:

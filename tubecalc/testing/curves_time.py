@@ -184,7 +184,10 @@ def _clocks(found: _Stamps, told: str) -> NDArray[np.float64]:
     rest = np.where(np.isnan(rest), 0.0, rest)
     hour = np.where(found.halved, first % 12 + np.where(found.later, 12, 0), first)
     two = 60.0 * first + second + rest if told == "min:s" else 3600.0 * hour + 60.0 * second
-    return np.where(np.isnan(third), two, 3600.0 * hour + 60.0 * second + third + rest)
+    out: NDArray[np.float64] = np.where(
+        np.isnan(third), two, 3600.0 * hour + 60.0 * second + third + rest
+    )
+    return out
 
 
 def seconds(
