@@ -127,7 +127,9 @@ def answer_html(answer: Answer | None) -> str:
     """
     if answer is None:
         return ""
-    body = "".join(f"<tr><th>{esc(a)}</th><td>{esc(b)}</td></tr>" for a, b in answer.rows)
+    body = "".join(
+        f'<tr><th scope="row">{esc(a)}</th><td>{esc(b)}</td></tr>' for a, b in answer.rows
+    )
     return (
         f'<div class="tc-wide"><table class="tc-figures"><tbody>{body}</tbody></table></div>'
         + list_html([clean(n) for n in answer.notes], "tc-cautions")

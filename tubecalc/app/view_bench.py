@@ -10,7 +10,7 @@ from tubecalc.app.bench_state import BenchChoice
 from tubecalc.app.text import list_html, swatch_html
 from tubecalc.app.view_layup import rows_html
 from tubecalc.share.bench_bow import bow_picture
-from tubecalc.share.bench_curves import one_picture
+from tubecalc.share.bench_curves import is_torsion, one_picture
 from tubecalc.share.bench_handles import handles
 from tubecalc.share.bench_words import Table, Words, figure, peak, size, slope
 from tubecalc.share.page_text import clean
@@ -18,6 +18,7 @@ from tubecalc.share.scene import svg
 from tubecalc.testing.bench import Seen
 from tubecalc.testing.bench_sum import KIND_WORDS
 from tubecalc.testing.result import FAILURE_WORDS, TestResult
+from tubecalc.unit_display import unit_label
 
 _SHOWN = 40  # sentences on how a file was read, before the rest is folded away
 
@@ -67,7 +68,7 @@ def shelf_html(words: Words, chosen: int) -> str:
         )
     count = f"{len(rows)} test{'s' * (len(rows) != 1)}"
     return (
-        f'<table class="tc-short tc-tests"><thead><tr><th>{count}</th></tr></thead>'
+        f'<table class="tc-short tc-tests"><thead><tr><th scope="col">{count}</th></tr></thead>'
         f"<tbody>{''.join(rows)}</tbody></table>"
     )
 
@@ -118,8 +119,10 @@ def curve_html(words: Words, seen: Seen, width: int) -> tuple[str, str]:
     style = words.style(seen.entry.get("wall_of"))
     height = max(260.0, min(430.0, 0.6 * width))
     scene, axes, curve = one_picture(seen, style, words.job.units, width=width, height=height)
-    movable = seen.curve is not None and seen.result is not None
-    return svg(scene, "tc-bencurve"), handles(axes, curve) if movable else ""
+    if seen.curve is None or seen.result is None:
+        return svg(scene, "tc-bencurve"), ""
+    unit = "deg" if is_torsion(seen) else unit_label("length", words.job.units)
+    return svg(scene, "tc-bencurve"), handles(axes, curve, unit)
 
 
 def figures_html(seen: Seen, units: str) -> str:
@@ -172,7 +175,8 @@ def figures_html(seen: Seen, units: str) -> str:
     if r.energy is not None:
         rows.append(("work to the largest", f"{r.energy.magnitude:.4g} J", ""))
     body = "".join(
-        f"<tr><th>{plain(a)}</th><td>{plain(b)}</td><td class=own>{plain(c)}</td></tr>"
+        f'<tr><th scope="row">{plain(a)}</th><td>{plain(b)}</td>'
+        f'<td class="own">{plain(c)}</td></tr>'
         for a, b, c in rows
     )
     failure = FAILURE_WORDS.get(r.failure, r.failure) if r.failure else "how it failed not said"
@@ -181,8 +185,9 @@ def figures_html(seen: Seen, units: str) -> str:
     )
     return (
         f'<p class="tc-used">For <b>{head}</b>, load read against the {_way(r)}.</p>'
-        '<div class="tc-wide"><table class="tc-figures"><thead><tr><td></td><th>figure</th>'
-        f"<th>in units of the file</th></tr></thead><tbody>{body}</tbody></table></div>"
+        '<div class="tc-wide"><table class="tc-figures"><thead><tr><td></td>'
+        '<th scope="col">figure</th><th scope="col">in units of the file</th></tr></thead>'
+        f"<tbody>{body}</tbody></table></div>"
     )
 
 

@@ -304,10 +304,32 @@ def _straight(axes: Axes, curve: Shown) -> list[Shape]:
     return [Lines([part], "field", 9.0), Lines([thin_line], "ink", 1.0, dash="5 4")]
 
 
+def _reach(at: float, words: str, *, right: bool) -> tuple[float, float]:
+    """From where to where a name reaches [px]."""
+    long = 7.0 * len(words)
+    return (at, at + long) if right else (at - long, at)
+
+
+def _free(
+    wish: float, step: float, reach: tuple[float, float],
+    taken: Sequence[tuple[float, float, float]], floor_px: float,
+) -> float:  # fmt: skip
+    """Nearest height to a wish, step by step, at which a name lies on no other [px]."""
+    start = min(wish, floor_px)
+    near = [t for a, b, t in taken if a < reach[1] and reach[0] < b]
+    for way in (step, -step):
+        top = start
+        while 10 < top <= floor_px:
+            if all(abs(top - t) >= 13 for t in near):
+                return top
+            top += way
+    return start
+
+
 def _named(axes: Axes, curve: Shown) -> list[Shape]:
     """Rings with their names, which do not lie on each other."""
     out: list[Shape] = []
-    taken: list[tuple[float, float]] = []
+    taken: list[tuple[float, float, float]] = []
     count = 0
     for key, x, y in curve.marks:
         count += key == "drop"
@@ -321,12 +343,12 @@ def _named(axes: Axes, curve: Shown) -> list[Shape]:
             continue
         words = SHORT.get(key, key)
         right = px < axes.width - 130
-        top = py + 16 if key in ("origin", "linear-from") else py - 9
-        while any(abs(top - t) < 14 and abs(px - p) < 110 for p, t in taken):
-            top += 14
-        taken.append((px, top))
-        out.append(Words(px + (9 if right else -9), min(top, axes.height - _BOTTOM - 4), words,
-                         "ink", 12, "start" if right else "end", halo=True))  # fmt: skip
+        low = key in ("origin", "linear-from")
+        at = px + (9 if right else -9)
+        top = _free(py + 16 if low else py - 9, -14 if low else 14, _reach(at, words, right=right),
+                    taken, axes.height - _BOTTOM - 4)  # fmt: skip
+        taken.append((*_reach(at, words, right=right), top))
+        out.append(Words(at, top, words, "ink", 12, "start" if right else "end", halo=True))
     return out
 
 

@@ -15,7 +15,7 @@ _HANDLES = {"origin": "origin", "linear-from": "linear_from", "linear-to": "line
             "peak": "peak_at"}  # fmt: skip
 
 
-def handles(axes: Axes, curve: Shown) -> str:
+def handles(axes: Axes, curve: Shown, unit: str = "") -> str:
     """Handles of the points that may be moved, as an SVG that lies over the picture.
 
     Parameters
@@ -24,6 +24,8 @@ def handles(axes: Axes, curve: Shown) -> str:
         Of the picture.
     curve : Shown
         What is on it.
+    unit : str
+        Of the travel shown.
 
     Returns
     -------
@@ -35,11 +37,13 @@ def handles(axes: Axes, curve: Shown) -> str:
         if key not in _HANDLES:
             continue
         px, py = axes.at(x, y)
-        label = escape(f"{SHORT[key]}, travel {x:.4g}; arrow keys move it")
+        label = escape(f"{SHORT[key]}, travel; arrow keys move it")
+        value = escape(f"{x:.4g} {unit}".rstrip())
         parts.append(
             f'<g class="tc-handle" tabindex="0" role="slider" data-mark="{_HANDLES[key]}" '
             f'data-x="{px:.1f}" aria-label="{label}" aria-valuenow="{x:.5f}" '
-            f'aria-valuemin="{axes.x[0]:.5f}" aria-valuemax="{axes.x[1]:.5f}" '
+            f'aria-valuetext="{value}" aria-valuemin="{axes.x[0]:.5f}" '
+            f'aria-valuemax="{axes.x[1]:.5f}" '
             f'transform="translate({px:.1f} {py:.1f})"><circle r="13"/>'
             '<path d="M-10 0h-5m3 -3l-3 3l3 3M10 0h5m-3 -3l3 3l-3 3"/></g>'
         )

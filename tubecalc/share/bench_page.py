@@ -66,7 +66,7 @@ def _table(table: Table) -> str:
         css = ' class="n"' if number else (' class="w"' if len(text) > 14 else "")
         return f"<td{css}>{esc(text)}</td>"
 
-    head = "".join(f"<th{' class=n' if n else ''}>{esc(h)}</th>" for h, n in heads)
+    head = "".join(f'<th scope="col"{" class=n" if n else ""}>{esc(h)}</th>' for h, n in heads)
     body = "".join(
         "<tr>" + "".join(cell(t, number=h[1]) for t, h in zip(row, heads, strict=True)) + "</tr>"
         for row in rows
