@@ -140,7 +140,7 @@ def column(curve: Any, read: Read, rig: Rig, given: Given, failure: str | None,
         notes += _said(found, rig)
     elif why:
         notes.append(why)
-    if not (failure and FAILURES[failure]) and read.end.why != "beyond the range":
+    if not (failure and FAILURES[failure]) and read.end.why not in ("beyond the range", "gap"):
         open_end, more = _end(read, found, peak, reached=reached)
         notes += more
     if found is None and open_end and not math.isnan(rig.span):

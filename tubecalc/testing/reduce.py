@@ -11,7 +11,9 @@ import numpy as np
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.column_reduce import ACROSS, column, merged, sideways, way_of
+from tubecalc.testing.reduce_asked import table_of
 from tubecalc.testing.reduce_facts import Given, given_of, scaled, units_of
+from tubecalc.testing.reduce_failure import failure_of
 from tubecalc.testing.reduce_figures import figures, marks
 from tubecalc.testing.reduce_frame import Frame, read_frame
 from tubecalc.testing.reduce_kinds import doubts, missing
@@ -25,6 +27,7 @@ from tubecalc.testing.reduce_words import (
     sense_notes,
     slope_notes,
     swapped_notes,
+    tare_notes,
 )
 from tubecalc.testing.result import FAILURES, TestResult
 
@@ -71,7 +74,8 @@ def reduce_test(
         Run on a rigid bar with the same rig, "2400 N/mm" or "0.4 um/N": taken out of the travel.
     failure : str, optional
         "break", "crush", "split", "buckling", "yield", "delamination"; or what is no strength of
-        the tube: "grip", "jaw", "bond", "slip", "run-out", "stopped".
+        the tube: "grip", "jaw", "bond", "slip", "run-out", "stopped". That of the file where it
+        names one and nothing is given.
     inner_span : str or Quantity, optional
         Between the noses of four-point bending; a third of the span when not given.
     ends : str or float, optional
@@ -122,9 +126,11 @@ def reduce_test(
     >>> round(out.EI.m, 1), round(out.modulus.m, 1), out.peak_is_at_least
     (767.6, 100.0, True)
     """
+    table_of(curve)
     said = str(name or getattr(curve, "name", "") or "curve")
     if failure is not None and failure not in FAILURES:
         raise unknown_key("failure", failure, FAILURES, f"{said}:failure")
+    failure, from_file = failure_of(curve, failure)
     given = given_of(
         curve, said, kind=kind, span=span, od=od, wall=wall, bore=id, gauge_length=gauge_length,
         inner_span=inner_span, nose=nose, ends=ends, at=at, origin=origin,
@@ -143,7 +149,8 @@ def reduce_test(
     si = figures(first, rig, given, slope * per, half * per, framed=steel is not None)
     open_end = censored(first.end, failure)
     found = tuple(marks(first, rig, given, steel))
-    notes += [*given.notes, *first.path.notes]
+    notes += [*given.notes, *from_file, *first.path.notes]
+    notes += tare_notes(first, si["peak"], "N m" if kind == "torsion" else "N")
     if kind == "column":
         bowed = column(curve, first, rig, given, failure, open_end, said)
         si, open_end, found = si | bowed.si, bowed.open_end, merged(found, bowed)

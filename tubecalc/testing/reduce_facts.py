@@ -8,7 +8,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.testing.reduce_asked import table_of
+from tubecalc.testing.reduce_failure import preloaded
 from tubecalc.testing.reduce_kinds import KINDS, UNSAID, Rig, check_rig
+from tubecalc.testing.reduce_tidy import numbers
 from tubecalc.units import to_si
 
 NAN = math.nan
@@ -36,6 +39,8 @@ class Given:
         Travel where the straight part begins and ends; empty where not moved.
     notes : tuple of str
         What was taken from the file, and what contradicts it.
+    preload : bool
+        Whether the file names a preload.
     """
 
     rig: Rig
@@ -43,6 +48,7 @@ class Given:
     peak_at: float = NAN
     linear: tuple[float, ...] = ()
     notes: tuple[str, ...] = ()
+    preload: bool = False
 
 
 def given_of(
@@ -107,7 +113,8 @@ def given_of(
         if isinstance(linear, str) or len(linear) != 2:
             raise InputError("needs two values of the travel", where=f"{where}:linear", got=linear)
         straight = (travel(linear[0], "linear"), travel(linear[1], "linear"))
-    return Given(rig, travel(origin, "origin"), travel(peak_at, "peak_at"), straight, tuple(notes))
+    return Given(rig, travel(origin, "origin"), travel(peak_at, "peak_at"), straight, tuple(notes),
+                 preloaded(curve))  # fmt: skip
 
 
 def _section(od: float, wall: float, bore: float, where: str) -> tuple[float, float]:
@@ -195,9 +202,9 @@ def scaled(curve: Any, factor: Any, where: str) -> tuple[Any, list[str]]:
     if not 0 < value < math.inf:
         raise InputError("is no factor of the load", where=f"{where}:load_factor",
                          got=str(factor)[:40], expected="a number above zero")  # fmt: skip
-    data = curve.data if hasattr(curve, "data") else curve
+    data = table_of(curve)
     loads = [c for c in ("force_N", "torque_N_m", "stress_MPa") if c in data.columns]
-    data = data.assign(**{c: data[c] * value for c in loads})
+    data = data.assign(**{c: numbers(data, c, where) * value for c in loads})
     said = [f"The recorded load is multiplied by {value:.6g}, as told."]
     return (replace(curve, data=data) if hasattr(curve, "understood") else data), said
 

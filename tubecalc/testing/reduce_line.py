@@ -119,6 +119,40 @@ def block_means(x: Array, y: Array, most: int = BLOCKS) -> tuple[Array, Array, i
     return x[:n].reshape(-1, size).mean(axis=1), y[:n].reshape(-1, size).mean(axis=1), size
 
 
+def stepped(x: Array, y: Array) -> tuple[Array, Array, float]:
+    """One point for every step of a travel that is read in coarse steps, as of a dial gauge.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Rows of one loading.
+
+    Returns
+    -------
+    x, y : numpy.ndarray
+        Mean load of the rows at each reading, without the first and the last, which are cut off;
+        the rows as they are where most readings stand for a single row.
+    slack : float
+        Travel from row to row: so far off each point may lie, in a beat of steps and rows.
+
+    Examples
+    --------
+    >>> x = np.repeat(np.arange(10.0), 4)
+    >>> a, b, slack = stepped(x, np.arange(40.0))
+    >>> a.tolist() == [1, 2, 3, 4, 5, 6, 7, 8], (b - 4 * a).tolist()[:2], slack
+    (True, [1.5, 1.5], 0.25)
+    """
+    first = np.concatenate([[0], np.flatnonzero(np.diff(x)) + 1])
+    if len(first) < 8 or 2 * len(first) > len(x) + 1:
+        return x, y, 0.0
+    count = np.diff(np.concatenate([first, [len(x)]]))
+    if float(np.median(count)) < 2:
+        return x, y, 0.0
+    at, load = x[first], np.add.reduceat(y, first) / count
+    slack = float(np.median(np.abs(np.diff(at)))) / float(np.median(count))
+    return at[1:-1], load[1:-1], slack
+
+
 def dot(u: Array, v: Array) -> float:
     """Sum of products, on one thread: for one sum, starting others takes longer.
 
@@ -168,6 +202,33 @@ def noise(x: Array, y: Array) -> float:
     return float(np.median(np.abs(away)) / 0.6745 / math.sqrt(1.5))
 
 
+def resolution(y: Array) -> float:
+    """Smallest step that the values of a record are written in, or somewhat more.
+
+    Parameters
+    ----------
+    y : numpy.ndarray
+        In the order of the record; of a long one every so many are looked at.
+
+    Returns
+    -------
+    float
+        Smallest bend between three neighbours that is not zero: a multiple of the step, and of
+        noise far above the step next to it; 0 for fewer than three values.
+
+    Examples
+    --------
+    >>> resolution(np.round(np.arange(50.0) ** 1.5))
+    1.0
+    """
+    if len(y) < 3:
+        return 0.0
+    at = np.arange(1, len(y) - 1, max(1, len(y) // 20000))
+    bend = np.abs(y[at + 1] - 2 * y[at] + y[at - 1])
+    bend = bend[bend > 1e-9 * float(np.max(np.abs(y[at])))]
+    return float(np.min(bend)) if len(bend) else 0.0
+
+
 class _Sums:
     """Running sums of a curve, from which every window is fitted."""
 
@@ -214,6 +275,7 @@ def find_line(x: Array, y: Array, *, top: float | None = None) -> Line | None:
     >>> find_line(x, x**2) is None
     True
     """
+    x, y, slack = stepped(x, y)
     bx, by, _ = block_means(x, y)
     if len(bx) < 4:
         return None
@@ -221,7 +283,7 @@ def find_line(x: Array, y: Array, *, top: float | None = None) -> Line | None:
     if not span > 0:
         return None
     found = _search(bx, by, LEAST_RISE * span)
-    return None if found is None else _fitted(x, y, bx, *found)
+    return None if found is None else _fitted(x, y, bx, *found, slack)
 
 
 def _search(bx: Array, by: Array, least: float) -> tuple[int, int] | None:
@@ -261,13 +323,13 @@ def _search(bx: Array, by: Array, least: float) -> tuple[int, int] | None:
     return None
 
 
-def _fitted(x: Array, y: Array, bx: Array, first: int, past: int) -> Line | None:
+def _fitted(x: Array, y: Array, bx: Array, first: int, past: int, slack: float) -> Line | None:
     """Line through the rows of a window, its ends trimmed."""
     size = max(1, len(x) // len(bx))
     rows = slice(first * size, min(past * size, len(x)))
     u, v = x[rows], y[rows]
     trimmed = _between(u, v, TRIM)
-    return line_through(*(trimmed if len(trimmed[0]) >= 5 else (u, v)))
+    return line_through(*(trimmed if len(trimmed[0]) >= 5 else (u, v)), slack)
 
 
 def _between(u: Array, v: Array, trim: float) -> tuple[Array, Array]:
@@ -277,13 +339,15 @@ def _between(u: Array, v: Array, trim: float) -> tuple[Array, Array]:
     return u[inside], v[inside]
 
 
-def line_through(x: Array, y: Array) -> Line | None:
+def line_through(x: Array, y: Array, slack: float = 0.0) -> Line | None:
     """Line through given rows with the interval of its slope.
 
     Parameters
     ----------
     x, y : numpy.ndarray
         Rows.
+    slack : float
+        How far off the travel of coarse steps may lie at either end, which widens the interval.
 
     Returns
     -------
@@ -320,4 +384,5 @@ def line_through(x: Array, y: Array) -> Line | None:
         a, b = group.fit(i, j)[0]
         half = math.hypot(half, max(0.0, abs(float(b - a)) - 8.0 * error) / 4.0)
     low, high = float(np.min(x)), float(np.max(x))
+    half += slope * slack / (high - low)
     return Line(slope, level, low, high, half, rest, slope * (high - low), len(x))

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tubecalc.errors import InputError
+from tubecalc.testing.reduce_asked import no_column, table_of
 from tubecalc.testing.reduce_line import Array, Ints
+from tubecalc.testing.reduce_tidy import Flags, numbers, slipped, tidied
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -55,6 +57,8 @@ class Path:
         What two extensometers say.
     recorded : numpy.ndarray or None
         Travel before that of the frame was taken out; None where nothing was.
+    beside_gap : numpy.ndarray or None
+        Whether rows without a reading of the load stand next to each; None where none do.
     """
 
     x: Array
@@ -66,6 +70,7 @@ class Path:
     over: bool = False
     notes: tuple[str, ...] = field(default=())
     recorded: Array | None = None
+    beside_gap: Flags | None = None
 
     @property
     def shown(self) -> Array:
@@ -75,8 +80,7 @@ class Path:
 
 def frame_of(curve: Any) -> pd.DataFrame:
     """Data of a curve, or the table itself."""
-    data: pd.DataFrame = curve.data if hasattr(curve, "data") else curve
-    return data
+    return table_of(curve)
 
 
 def load_column(kind: str) -> str:
@@ -113,20 +117,20 @@ def paths(curve: Any, kind: str, *, way: str | None, gauge_mm: float, where: str
     data = frame_of(curve)
     load = load_column(kind)
     if load not in data.columns:
-        raise InputError(_no_load(data, kind), where=where)
-    x, used, notes = _travel(data, kind, way, gauge_mm, where)
-    y = data[load].to_numpy(float)
+        raise no_column(curve, kind, "load", where)
+    y = numbers(data, load, where)
+    x, used, notes = _travel(curve, y, kind, way, gauge_mm, where)
     beyond = curve.beyond(load) if hasattr(curve, "beyond") else np.isposinf(np.abs(y))
-    whole = len(x) > 0 and bool(np.isfinite([x.min(), x.max(), y.min(), y.max()]).all())
-    good = None if whole else np.isfinite(x) & np.isfinite(y)
-    rows = np.arange(len(x)) if good is None else np.flatnonzero(good)
+    time = numbers(data, "time_s", where) if "time_s" in data.columns else None
+    made = tidied(x, y, time, beyond=beyond, turns=used == "angle_deg",
+                  unit="N m" if kind == "torsion" else "N")  # fmt: skip
+    x, y, rows = made.x, made.y, made.rows
+    notes += made.notes
     if len(rows) < LEAST_ROWS:
         raise InputError(
             f"has {len(rows)} row{'s' if len(rows) != 1 else ''} with load and travel",
             where=where, expected=f"at least {LEAST_ROWS}",
         )  # fmt: skip
-    if not whole:
-        x, y = x[rows], y[rows]
     for values, what in ((x, "travel"), (y, "load")):
         most = max(float(np.max(values)), -float(np.min(values)))
         if most > _MOST:
@@ -138,51 +142,54 @@ def paths(curve: Any, kind: str, *, way: str | None, gauge_mm: float, where: str
     if not np.ptp(x) > max(1e-9 * float(np.max(np.abs(x))), 1 / _MOST):
         raise InputError("the travel never changes", where=where, got=f"{used} = {x[0]:.4g}")
     over = bool(np.any(beyond))
+    gap = made.beside_gap
     return [
-        _turned(x[part], y[part], rows[part], used, over=over, notes=notes)
+        _turned(x[part], y[part], rows[part], used, over=over, notes=notes,
+                gap=None if gap is None else gap[part])
         for part in _senses(x, y)
-    ]
-
-
-def _no_load(data: pd.DataFrame, kind: str) -> str:
-    other = "force_N" if kind == "torsion" else "torque_N_m"
-    want, have = ("torque", "force") if kind == "torsion" else ("force", "torque")
-    if other in data.columns:
-        return f"has a {have} but no {want}: this is no {kind} test"
-    return f"has no {want}: say which column holds it"
+    ]  # fmt: skip
 
 
 def _travel(
-    data: pd.DataFrame, kind: str, way: str | None, gauge_mm: float, where: str
+    curve: Any, y: Array, kind: str, way: str | None, gauge_mm: float, where: str
 ) -> tuple[Array, str, tuple[str, ...]]:
     """Travel and the column it is from."""
+    data = frame_of(curve)
     if way is not None and way not in data.columns:
         raise InputError("there is no such column", where=f"{where}:way", got=way)
     known = [w for w in (WAYS[kind] if way is None else (way,)) if w in data.columns]
-    filled = [w for w in known if np.isfinite(data[w].to_numpy(float)).any()]
+    filled = [w for w in known if np.isfinite(numbers(data, w, where)).any()]
     known = filled if len(data) >= LEAST_ROWS else known
     if not np.isfinite(gauge_mm):
         known = [w for w in known if w != "strain"]
     if not known:
-        angle = kind != "torsion" and "angle_deg" in data.columns
-        hint = ": is it a torsion test?" if angle else ""
-        if "strain" in data.columns:
-            hint = ": with strain alone the gauge length is needed"
-        want = "angle" if kind == "torsion" else "travel"
-        raise InputError(f"has no {want} to read the load against{hint}", where=where)
+        raise no_column(curve, kind, "travel", where)
     used = known[0]
-    x = data[used].to_numpy(float)
+    x = numbers(data, used, where)
     second = {"extension_mm": "extension_2_mm", "strain": "strain_2"}.get(used)
     notes: tuple[str, ...] = ()
-    if second in data.columns:
-        other = data[second].to_numpy(float)
+    if second is not None and second in data.columns:
+        other = numbers(data, second, where)
         both = np.isfinite(x) & np.isfinite(other)
         if both.sum() >= LEAST_ROWS:
-            notes = _bent(x[both], other[both])
-            x = np.where(both, (x + other) / 2, np.nan)
+            x, notes = _both(x, other, both, y)
     if used == "strain":
         x = x * gauge_mm
     return x, used, notes
+
+
+def _both(x: Array, other: Array, both: Flags, y: Array) -> tuple[Array, tuple[str, ...]]:
+    """Mean of two extensometers; of one that slipped the other one alone."""
+    seen = both & np.isfinite(y)
+    slip = slipped(x[seen], other[seen], y[seen])
+    if slip:
+        text = ("first", "second") if slip == 1 else ("second", "first")
+        note = (
+            f"The {text[0]} extensometer stands still while the load rises: it has slipped, the "
+            f"{text[1]} one is used alone."
+        )
+        return (other if slip == 1 else x), (note,)
+    return np.where(both, (x + other) / 2, np.nan), _bent(x[both], other[both])
 
 
 def _bent(a: Array, b: Array) -> tuple[str, ...]:
@@ -218,8 +225,9 @@ def _senses(x: Array, y: Array) -> list[slice]:
 
 
 def _turned(
-    x: Array, y: Array, rows: Ints, way: str, *, over: bool, notes: tuple[str, ...]
-) -> Path:
+    x: Array, y: Array, rows: Ints, way: str, *, over: bool, notes: tuple[str, ...],
+    gap: Flags | None,
+) -> Path:  # fmt: skip
     peak = int(np.argmax(np.abs(y)))
     sign_y = 1.0 if y[peak] >= 0 else -1.0
     first = slice(0, max(peak + 1, 2))
@@ -228,7 +236,7 @@ def _turned(
         moved = float(np.sum((x[first] - x[first].mean()) * (sign_y * y[first]))) or 1.0
     sign_x = 1.0 if moved >= 0 else -1.0
     x, y = (x if sign_x > 0 else -x), (y if sign_y > 0 else -y)
-    return Path(x, y, rows, way, sign_x, sign_y, over, notes)
+    return Path(x, y, rows, way, sign_x, sign_y, over, notes, beside_gap=gap)
 
 
 def branches(path: Path) -> list[Branch]:

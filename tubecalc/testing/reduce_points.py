@@ -7,15 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from tubecalc.testing.curves_shape import first_fall
-from tubecalc.testing.reduce_line import Array, Line, block_means, dot, noise
+from tubecalc.testing.reduce_line import Array, Line, block_means, dot, noise, resolution
 from tubecalc.testing.reduce_path import Branch, Path
 
 FALL = 0.02  # of the peak, from which a sudden fall of load is a drop
 BREAK = 0.05  # of the peak, from which a fall that no way back explains is the break
 SUDDEN = 0.02  # of the travel, within which a drop happens
 DEPART = 0.01  # of the load on the line, from which a curve has left it
+FLAT = 8  # rows at exactly one load that chance does not give where the loads scatter
 HOLD = 4  # rows at one and the same largest load that mean a limit of the frame
 _TARE = 0.02  # of the peak: larger loads at the start are a preload and stay
+_REST = 0.2  # of the peak: but not where they stand before the travel moves and the line starts
 
 
 @dataclass(frozen=True)
@@ -36,14 +38,19 @@ class End:
     broke : bool
         Whether the load fell for good without the travel going back.
     why : str
-        Where it did not: "beyond the range", "held", "turned back" or "rising".
+        Where it did not: "beyond the range", "gap", "clipped", "held", "turned back" or "rising".
+    flat : int
+        Rows at one and the same largest load while the travel runs on; 0 where there are few.
     """
 
     broke: bool
     why: str = ""
+    flat: int = 0
 
 
-def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
+def tare_of(
+    path: Path, branch: Branch, line: Line | None, *, preload: bool = False
+) -> tuple[float, int]:
     """Load shown before anything touched, and how many rows it rests on.
 
     Parameters
@@ -54,6 +61,8 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
         First loading.
     line : Line or None
         Its straight part; without one nothing is taken off.
+    preload : bool
+        Whether a preload is named: what stands at the start is load then.
 
     Returns
     -------
@@ -69,9 +78,13 @@ def tare_of(path: Path, branch: Branch, line: Line | None) -> tuple[float, int]:
     start = float(np.median(y[:3]))
     spread = noise(x, y)
     lead = int(0.8 * int(np.argmax(y > start + max(5 * spread, 0.003 * top))))
-    if lead < 3 or abs(start) > _TARE * top:
+    if lead < 3:
         return 0.0, 0
     run = float(x[lead - 1] - x[0])
+    if abs(start) > _TARE * top:
+        rests = lead >= 5 and run < 0.002 * float(np.ptp(x)) and abs(start) < _REST * top
+        if preload or not rests:
+            return 0.0, 0
     if lead < 8 and run < 0.03 * float(np.ptp(x)):
         return 0.0, 0  # too little to tell a lead from the first rows of the loading
     if float(x[lead - 1]) > (start - line.level) / line.slope:
@@ -151,16 +164,21 @@ def end_of(path: Path, top: int, slope: float) -> End:
     peak = float(y[top])
     if path.over:
         return End(False, "beyond the range")
+    if path.beside_gap is not None and path.beside_gap[top]:
+        return End(False, "gap")
     if _held(x, y, top):
         return End(False, "held")
+    flat = _flat(x, y, top)
+    if flat and _scatters(x[:top], y[:top]):
+        return End(False, "clipped", flat)
     after_x, after_y = x[top:], y[top:]
     back = np.maximum(float(x[top]) - after_x, 0.0)
     fell = peak - after_y
     if np.any(fell > BREAK * peak + 1.5 * slope * back):
-        return End(True)
+        return End(True, flat=flat)
     if float(back[-1]) > 0.01 * float(np.ptp(x)):
-        return End(False, "turned back")
-    return End(False, "rising")
+        return End(False, "turned back", flat)
+    return End(False, "rising", flat)
 
 
 def _held(x: Array, y: Array, top: int) -> bool:
@@ -176,6 +194,21 @@ def _held(x: Array, y: Array, top: int) -> bool:
         return False
     step = float(np.ptp(x)) / max(len(x) - 1, 1)
     return abs(float(x[last] - x[first])) <= 0.25 * step * (last - first)
+
+
+def _flat(x: Array, y: Array, top: int) -> int:
+    """Rows that follow each other at exactly the largest load while the travel runs on."""
+    other = np.flatnonzero(y[top:] != y[top])
+    count = int(other[0]) if len(other) else len(y) - top
+    runs_on = float(x[top + count - 1] - x[top]) > 0.02 * float(np.ptp(x))
+    return count if count >= FLAT and runs_on else 0
+
+
+def _scatters(x: Array, y: Array) -> bool:
+    """Whether the loads before scatter by more than their resolution, so that none repeats."""
+    if len(y) < 3 * FLAT:
+        return False
+    return 0 < 2 * resolution(y) < noise(x, y)
 
 
 def departure(x: Array, y: Array, line: Line) -> tuple[float, float] | None:

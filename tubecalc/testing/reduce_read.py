@@ -9,7 +9,7 @@ import numpy as np
 
 from tubecalc.errors import InputError
 from tubecalc.testing.reduce_facts import Given
-from tubecalc.testing.reduce_line import Line, find_line, line_through
+from tubecalc.testing.reduce_line import Line, find_line, line_through, stepped
 from tubecalc.testing.reduce_path import Branch, Path, branches
 from tubecalc.testing.reduce_points import Drop, End, drops_of, end_of, tare_of
 
@@ -87,7 +87,7 @@ def read_path(path: Path, given: Given) -> Read:
     peak = float(path.y[top])
     alone = main.first == parts[0].first
     first = _line(path, main if alone else parts[0], peak)
-    tare, _ = tare_of(path, parts[0], first)
+    tare, _ = tare_of(path, parts[0], first, preload=given.preload)
     path = replace(path, y=path.y - tare)
     first = None if first is None else first.shifted(tare)
     if given.linear:
@@ -124,7 +124,7 @@ def _chosen_line(path: Path, main: Branch, given: Given) -> Line | None:
     rows = slice(main.first, main.past)
     x, y, shown = path.x[rows], path.y[rows], path.shown[rows]
     inside = (shown >= low) & (shown <= high)
-    line = line_through(x[inside], y[inside])
+    line = line_through(*stepped(x[inside], y[inside]))
     if line is None:
         raise InputError(
             "no load rises between the ends given", where="linear",

@@ -14,8 +14,11 @@ from tubecalc.testing.result import FAILURE_WORDS, FAILURES
 
 STEPS = 20_000  # of a long curve that are looked at, of those between all its rows
 CROOKED = 0.03  # two senses whose slopes differ by more look crooked
+UNMEASURED = ("beyond the range", "gap", "clipped", "held")  # the largest load was not recorded
 _WHY = {
     "beyond the range": "the load ran beyond the range of its sensor",
+    "gap": "readings of the load are missing next to it",
+    "clipped": "the load stands at one value while the travel runs on, its sensor was at its limit",
     "held": "the record stands at its largest load: the limit of the frame",
     "turned back": "the test was turned back before anything broke",
     "rising": "the record ends before the load falls",
@@ -43,7 +46,7 @@ def censored(end: End, failure: str | None) -> bool:
     >>> censored(End(False, "rising"), None), censored(End(False, "rising"), "break")
     (True, False)
     """
-    if end.why in ("beyond the range", "held"):
+    if end.why in UNMEASURED:
         return True
     return FAILURES[failure] if failure else not end.broke
 
@@ -72,6 +75,11 @@ def failure_notes(rig: Rig, read: Read, failure: str | None, *, open_end: bool) 
             FAILURE_WORDS[failure] if failure and FAILURES[failure] else _WHY.get(read.end.why, "")
         )
         out.append(f"The largest load is a lower bound: {why}.")
+    if read.end.flat and read.end.why != "clipped" and rig.kind != "column":
+        out.append(
+            f"The load stands at exactly one value over {read.end.flat} rows while the travel runs "
+            'on: the limit of its sensor, or yield? If it is the sensor\'s, say "stopped".'
+        )
     if failure == "break" and read.end.why == "held":
         out.append('"break" was entered, but the record stands at the limit of the frame.')
     if failure in ("grip", "jaw"):
@@ -92,6 +100,30 @@ def failure_notes(rig: Rig, read: Read, failure: str | None, *, open_end: bool) 
     if not failure and read.end.broke:
         out.append("Where and how it failed was not said: a grip failure is no strength.")
     return out
+
+
+def tare_notes(read: Read, peak: float, unit: str) -> list[str]:
+    """Say what was taken off the load where it is more than a trifle.
+
+    Parameters
+    ----------
+    read : Read
+        What was found.
+    peak : float
+        Largest load, tare taken off [N or N m].
+    unit : str
+        Of the load.
+
+    Returns
+    -------
+    list of str
+    """
+    if abs(read.tare) < 0.005 * peak:
+        return []
+    return [
+        f"{read.tare:.3g} {unit} stand before anything is loaded: taken off as weight or zero of "
+        f"the cell. With them the largest load is {peak + read.tare:.5g} {unit}."
+    ]
 
 
 def slope_notes(rig: Rig, read: Read, *, framed: bool) -> list[str]:
