@@ -10,6 +10,7 @@ import pytest
 import tubecalc as tc
 from tubecalc.compare import judge
 from tubecalc.job import Candidate, Job
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.job_joints import (
     MOST,
     entries,
@@ -20,7 +21,7 @@ from tubecalc.joining.job_joints import (
 )
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.joint_verdict import beside, governed
-from tubecalc.joining.mechanical import bolt, split_clamp
+from tubecalc.joining.mechanical import bolt
 
 NEED = '[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.5 m"\n[factors]\nstrength = 2.0'
 STEEL, WRAP = Candidate("304", 0.02, 0.018), Candidate("roll-wrapped-woven", 0.03, 0.026)

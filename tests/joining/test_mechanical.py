@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from tubecalc.errors import InputError
-from tubecalc.joining.mechanical import bolt, clamp_up, split_clamp, thread_rule
+from tubecalc.joining.clamps import clamp_up, split_clamp
+from tubecalc.joining.mechanical import bolt, thread_rule
 from tubecalc.laminate.construction import composites, metals
 from tubecalc.tube import Tube
 
@@ -110,8 +111,28 @@ def test_screws_share_the_force_and_a_slit_ring_doubles_it():
     assert two.torque == pytest.approx(0.15 * 0.004 * two.force / 2)
 
 
-def test_plug_takes_the_wall_out_of_the_question():
-    assert split_clamp(WRAP, length="20 mm", screw="4 mm", plug=True).force == math.inf
+def test_with_a_plug_the_screws_limit_a_clamp():
+    """Two 4 mm screws at 250 MPa on their nominal area, 2 x 12.566 mm2, by hand: 6 283 N a half."""
+    bare = split_clamp(WRAP, length="20 mm", screw="4 mm")
+    held = split_clamp(WRAP, length="20 mm", screw="4 mm", plug=True)
+    assert held.force == pytest.approx(6283.2, rel=1e-4)
+    assert held.torque == pytest.approx(0.15 * 0.004 * 3141.6, rel=1e-4)
+    assert held.damage == "screws"
+    assert "the screws set the limit" in held.why
+    assert bare.force < held.force
+    ring = split_clamp(WRAP, length="20 mm", screw="4 mm", kind="one slit", plug=True)
+    assert ring.force == pytest.approx(2 * held.force)
+
+
+def test_thin_screws_yield_before_a_stout_wall():
+    """A 304 tube of 4 mm wall dents later than two 2 mm screws yield (2 x 785 N, by hand)."""
+    stout = split_clamp(Tube("304", od="20 mm", wall="4 mm"), length="20 mm", screw="2 mm")
+    assert stout.damage == "screws"
+    assert stout.force == pytest.approx(1570.8, rel=1e-4)
+    assert "yield before 304" in stout.why
+
+
+def test_a_washer_on_a_plugged_tube_is_not_limited_by_the_wall():
     assert clamp_up(WRAP, washer="12 mm") < clamp_up(WRAP, washer="12 mm", plug=True)
 
 

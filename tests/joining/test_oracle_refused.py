@@ -10,8 +10,9 @@ import pytest
 
 import tubecalc as tc
 from tubecalc.errors import InputError
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.growth import assembly, athermal
-from tubecalc.joining.mechanical import bolt, split_clamp
+from tubecalc.joining.mechanical import bolt
 from tubecalc.joining.sun import in_the_sun
 from tubecalc.joining.wear import wear
 

@@ -19,8 +19,9 @@ from scipy.integrate import quad, solve_bvp
 import tubecalc as tc
 from tubecalc.joining import pole
 from tubecalc.joining.adhesives import Adhesive
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.growth import athermal
-from tubecalc.joining.mechanical import bolt, split_clamp
+from tubecalc.joining.mechanical import bolt
 from tubecalc.joining.pole import Beam
 from tubecalc.joining.sun import in_the_sun
 from tubecalc.materials import Metal

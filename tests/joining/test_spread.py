@@ -9,9 +9,9 @@ import pytest
 
 import tubecalc as tc
 from tubecalc.joining.adhesives import Adhesive, get_adhesive
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.growth import athermal
 from tubecalc.joining.heat import weakest
-from tubecalc.joining.mechanical import split_clamp
 from tubecalc.joining.spread import bond_spread, clamp_spread, growth_spread, heat_spread
 
 TUBE = tc.Tube("roll-wrapped-woven", od="30 mm", id="26 mm")

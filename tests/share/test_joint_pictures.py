@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import tubecalc as tc
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.galvanic import ENVIRONMENTS, galvanic, known_materials, ladder
 from tubecalc.joining.growth import assembly, athermal
 from tubecalc.joining.heat import weakest
-from tubecalc.joining.mechanical import bolt, split_clamp
+from tubecalc.joining.mechanical import bolt
 from tubecalc.share.bolt_picture import bolt_picture
 from tubecalc.share.clamp_picture import clamp_picture
 from tubecalc.share.growth_picture import athermal_picture, growth_picture

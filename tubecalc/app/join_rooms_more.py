@@ -16,9 +16,9 @@ from tubecalc.app.join_reopen import reopened
 from tubecalc.app.join_rooms import NAME, Options, Room, glues
 from tubecalc.app.join_state import JoinSession
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
+from tubecalc.joining.clamps import CLAMPS
 from tubecalc.joining.galvanic import known_materials
 from tubecalc.joining.job_joints import joint_rows, without_joint
-from tubecalc.joining.mechanical import CLAMPS
 from tubecalc.joining.notes import WORKS
 from tubecalc.joining.sun import surfaces
 from tubecalc.laminate.construction import metals

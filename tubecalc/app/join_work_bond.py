@@ -17,11 +17,12 @@ from tubecalc.errors import InputError
 from tubecalc.job import Job
 from tubecalc.joining.bond import Bond
 from tubecalc.joining.bond_input import deep_moment
+from tubecalc.joining.clamps import Clamp, clamp_up, split_clamp
 from tubecalc.joining.galvanic import ENVIRONMENTS, Couple, galvanic, known_materials, material_of
 from tubecalc.joining.growth import Athermal, Grown, assembly, athermal
 from tubecalc.joining.heat import Heat, weakest
 from tubecalc.joining.joint_spec import JointSpec
-from tubecalc.joining.mechanical import Clamp, Fastened, bolt, clamp_up, split_clamp, thread_rule
+from tubecalc.joining.mechanical import Fastened, bolt, thread_rule
 from tubecalc.joining.notes import Note, notes
 from tubecalc.joining.spread import (
     SUN_ERROR,

@@ -167,9 +167,11 @@ def thread_html(found: BoltFound) -> str:
 def clamp_html(found: BoltFound, system: str) -> str:
     """Answer of a clamp."""
     c = found.clamp
-    infinite = not math.isfinite(c.force)
-    word = "The plug holds the wall." if infinite else f"{c.damage.capitalize()} sets the limit."
-    how, said = GOOD if infinite else UNSURE, capital(c.why, system)
+    word = "The screws set the limit." if c.damage == "screws" else (
+        f"{c.damage.capitalize()} sets the limit.")  # fmt: skip
+    if math.isnan(c.force):
+        word = "The limit is not known."
+    how, said = UNSURE, capital(c.why, system)
     if math.isfinite(found.held) and math.isfinite(found.grips):
         holds = found.grips >= 1.0
         word, how = ("It grips.", GOOD) if holds else ("It slips.", BAD)
@@ -185,16 +187,15 @@ def clamp_html(found: BoltFound, system: str) -> str:
 def clamp_figures_html(found: BoltFound, system: str) -> str:
     """What a clamp may press, and what it then holds."""
     c = found.clamp
-    infinite = not math.isfinite(c.force)
-    pairs = [] if infinite else [
+    pairs = [] if not math.isfinite(c.force) else [
         ("torque of one screw, at most", about(c.torque, "torque", system), ""),
         ("force of one half", about(c.force, "force", system), ""),
         ("pressure", show(c.pressure, "pressure", system), ""),
         ("then holds along the tube, screws lubricated", about(c.slip, "force", system), ""),
         ("then holds in torque, screws lubricated", about(c.slip_torque, "torque", system), ""),
     ]  # fmt: skip
-    washer = "the plug decides, not the tube" if not math.isfinite(found.washer) else about(
-        found.washer, "force", system)  # fmt: skip
+    held = not math.isfinite(found.washer)
+    washer = "what bolt and plug bear" if held else about(found.washer, "force", system)
     pairs.append(("a bolt between washers may pull", washer, ""))
     return pairs_html(pairs) + clamp_scatter_html(found, system) + mind_html(c.cautions)
 

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from tubecalc.environment import ROOM
+from tubecalc.joining.galvanic import touching
 from tubecalc.unit_display import show
 from tubecalc.unit_words import say
 
@@ -94,7 +95,10 @@ def why(f: Fit, system: str = "SI") -> str:
             f"{sizes} may bind, {gap}, {chance}: measure and select, or "
             f"{take_off(f, system, worst=True)}"
         )
-    more = "; it rattles: a split collar or a bush takes it up" if "loose" in f.verdict else ""
+    more = ""
+    if "loose" in f.verdict:
+        side = length(w.middle / 2.0, system)
+        more = f"; it rattles: a split collar, a bush or a shim of {side} a side takes it up"
     if any(math.isnan(x.least) for x in f.at):
         more += "; away from room temperature it is not known"
     return f"{sizes} {f.verdict}: {gap}, {chance}{more}"
@@ -207,6 +211,7 @@ def cautions(f: Fit, system: str = "SI") -> list[str]:
             )
     if f.presses:
         out += _press_cautions(f)
+    out.append(touching(f.inner, f.outer, "a glass ply or a plastic bush between them"))
     out += [
         f"{t.construction.name} slides: {why}"
         for t in (f.inner, f.outer)
@@ -214,7 +219,7 @@ def cautions(f: Fit, system: str = "SI") -> list[str]:
         for rating, why in [t.construction.service.get("sliding", ("", ""))]
         if rating in ("poor", "fair", "no")
     ]
-    return list(dict.fromkeys(out))
+    return [x for x in dict.fromkeys(out) if x]
 
 
 def _unsure(f: Fit) -> list[str]:

@@ -197,7 +197,7 @@ def fit(
             "the inner tube is larger than the bore", where="fit:inner",
             got=worded("{} into {}", "length", 2.0 * float(inner.sections.ro[0]),
                        2.0 * float(outer.sections.ri[0])),
-            expected="a smaller tube, or press=True for a press fit",
+            expected="a smaller tube, or a press fit, which grips and does not slide",
         )  # fmt: skip
     shape = _shape(inner, outer, length, out_of_round, straightness)
     grow = (float(growth(inner.sections).outside[0]), float(growth(outer.sections).bore[0]))
@@ -240,6 +240,8 @@ def _bands(inner: Tube, outer: Tube, outside: Any, bore: Any, iso: str | None,
             raise InputError(
                 "an ISO fit is of one nominal diameter", where="fit:iso",
                 got=worded("{} into {}", "length", d, hole),
+                expected="both of one size (the size of the other tube left empty), or a "
+                         "tolerance for each",
             )  # fmt: skip
         iso286.iso_fit(hole, iso)  # says in words what is wrong with it
         bore, outside = (x.strip() for x in iso.split("/"))

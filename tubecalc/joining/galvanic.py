@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tubecalc import datafiles
 from tubecalc.environment_metal import metal_family
@@ -264,6 +264,45 @@ def _measures(a: str, b: str, grade: str) -> tuple[str, ...]:
     return tuple(r["text"] for r in rows if r["key"] not in skip)
 
 
+def touching(one: Any, two: Any, apart: str = "a glass ply or sleeve between them") -> str:
+    """What to mind where two parts of a joint touch in the wet.
+
+    Parameters
+    ----------
+    one, two : str, Tube, Construction or Metal
+        See `galvanic`.
+    apart : str
+        What can keep them apart in this joint.
+
+    Returns
+    -------
+    str
+        A sentence, "" where no current flows or a material is of no known family.
+
+    Examples
+    --------
+    >>> touching("pultruded", "6061-T6")[:62]
+    'carbon on aluminium corrodes where it is wet or salty: the alu'
+    >>> touching("pultruded", "304")
+    'carbon on stainless is a sound pair; seal the ends against water all the same'
+    >>> touching("filament-wound", "304")
+    ''
+    """
+    try:
+        found = galvanic(one, two, "salt")
+    except InputError:
+        return ""
+    if not found.eaten or found.grade == "good":
+        return ""
+    pair = f"{found.one} on {found.two}"
+    if not found.barrier:
+        return f"{pair} is a sound pair; seal the ends against water all the same"
+    said = f"{pair} corrodes where it is wet or salty: the {found.eaten} is eaten; {apart}"
+    said += " all round, or titanium or stainless instead" if "carbon" in pair else " all round"
+    said += "; sealed against water, taken apart and rinsed regularly"
+    return said + ("; anodising only slows it" if "aluminium" in pair else "")
+
+
 def galvanic_table(environment: str = "outdoor") -> pd.DataFrame:
     """Every pair in one environment.
 
@@ -293,4 +332,4 @@ def galvanic_table(environment: str = "outdoor") -> pd.DataFrame:
 
 
 __all__ = ["ENVIRONMENTS", "GRADES", "Couple", "galvanic", "galvanic_table", "known_materials",
-           "ladder", "material_of"]  # fmt: skip
+           "ladder", "material_of", "touching"]  # fmt: skip

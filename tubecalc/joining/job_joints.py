@@ -11,9 +11,10 @@ from typing import Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
+from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.fits import fit
 from tubecalc.joining.joint_spec import JointSpec
-from tubecalc.joining.mechanical import bolt, split_clamp, thread_rule
+from tubecalc.joining.mechanical import bolt, thread_rule
 from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
 from tubecalc.joining.pole_judge import judged_pole
 from tubecalc.joining.spread import clamp_spread, grip_reserve

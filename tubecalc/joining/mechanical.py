@@ -1,55 +1,24 @@
-"""Bolts, pins, threads and clamps on a tube: what bears, what tears, what crushes."""
+"""Bolts, pins and threads on a tube: what bears, what tears, what shears."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from tubecalc.checks import hole as hole_checks
 from tubecalc.checks.base import NO_GRADE, Candidates, Outcome
-from tubecalc.checks.local import COSINE, crush_load, split_load
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.fastened import Fastened, Limit
+from tubecalc.joining.galvanic import touching
 from tubecalc.joining.workshop import figure
 from tubecalc.laminate.construction import Construction
-from tubecalc.loadpoint import Patch
 from tubecalc.materials import get_metal
 from tubecalc.need import Case, Factors, Need
 from tubecalc.tube import Tube, single
 from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
-
-CLAMPS = ("two halves", "one slit")
-_GRIP = 8.0 / math.pi  # friction around over the force of a half, pressure as the cosine
-
-
-@dataclass(frozen=True)
-class Clamp:
-    """A split clamp, SI.
-
-    force is what one half presses with at the limit, pressure its mean over the diameter, torque
-    that of one screw; slip and slip_torque are what it holds there by friction; damage says whether
-    a crack or a dent sets the limit; per screw and grade C: friction and nut factor spread widely.
-    """
-
-    force: float
-    pressure: float
-    torque: float
-    slip: float
-    slip_torque: float
-    cracks: float
-    dents: float
-    why: str
-    cautions: tuple[str, ...]
-    grade: str = "C"
-
-    @property
-    def damage(self) -> str:
-        """What sets the limit: "first crack" or "dent"."""
-        return "first crack" if self.cracks <= self.dents else "dent"
 
 
 def thread_rule(construction: Construction) -> tuple[str, str]:
@@ -172,7 +141,7 @@ def bolt(
                          _why_of(outcomes, k), grade, x.advisory))  # fmt: skip
     if pin is not None:
         out.append(_pin(pin, d, abs(force) * factor))
-    return Fastened(tuple(out), tuple(_bolt_cautions(tube, d, edge)))
+    return Fastened(tuple(out), tuple(_bolt_cautions(tube, d, edge, pin)))
 
 
 def _why_of(outcomes: Callable[[str], list[Outcome]], k: int) -> Spoken:
@@ -189,7 +158,7 @@ def _pin(key: str, d: float, force: float) -> Limit:
     return Limit("pin: shear", force, borne, "force", why, "A")
 
 
-def _bolt_cautions(tube: Tube, d: float, edge: float) -> list[str]:
+def _bolt_cautions(tube: Tube, d: float, edge: float, pin: str | None) -> list[str]:
     out = []
     least = figure("edge_diameters").value
     if edge < least * d:
@@ -201,160 +170,15 @@ def _bolt_cautions(tube: Tube, d: float, edge: float) -> list[str]:
         out.append("a tight plug in the bore under the bolt: tightening crushes a bare tube; a "
                    "sealed plug needs a vent hole (common practice, no source)")  # fmt: skip
         out.append("a washer or a bonded bush in the hole keeps threads off the wall")
+    apart = "a bonded bush of glass or plastic between them"
+    screw = touching(tube, pin, apart) if pin is not None else ""
+    if pin is None and tube.construction.conductive and not tube.construction.metal:
+        screw = f"a plain screw of steel: {touching(tube, 'steel', apart)}"
+    if screw:
+        out.append(screw)
     if tube.construction.splits:
         out.append("an all-axial wall splits at a hole: bind it with hoop plies or a sleeve")
     return out
 
 
-def clamp_up(tube: Tube, *, washer: Any, plug: bool = False) -> float:
-    """Pull of a bolt through both walls that first damages a tube between two washers [N].
-
-    Parameters
-    ----------
-    tube : Tube
-        One tube.
-    washer : str or Quantity
-        Diameter of the washers, saddled to the tube.
-    plug : bool
-        A tight core in the bore.
-
-    Returns
-    -------
-    float
-        Infinite with a plug: then the bolt decides.
-
-    Examples
-    --------
-    >>> tube = Tube("pultruded", od="20 mm", wall="1 mm")
-    >>> clamp_up(tube, washer="12 mm") < 2000, clamp_up(tube, washer="12 mm", plug=True)
-    (True, inf)
-    """
-    single(tube, "clamp_up")
-    if plug:
-        return math.inf
-    wide = to_si(washer, "length", what="washer", where="clamp_up", positive=True)
-    angle = 2.0 * math.asin(min(wide / (2.0 * float(tube.sections.ro[0])), 1.0))
-    return min(_bears(tube, Patch(wide, angle, opposed=True)))
-
-
-def _bears(tube: Tube, patch: Patch) -> tuple[float, float]:
-    """Force on a patch that first cracks a ply (metals: never), and that dents the wall."""
-    s = tube.sections
-    crack = math.inf if tube.construction.metal else float(split_load(s, patch)[0])
-    return crack, float(crush_load(s, patch)[0])
-
-
-def split_clamp(
-    tube: Tube,
-    *,
-    length: Any,
-    screw: Any,
-    screws: int = 2,
-    kind: str = "two halves",
-    plug: bool = False,
-    factor: float = 1.5,
-    friction: float | None = None,
-) -> Clamp:
-    """Clamp pressure and screw torque that a tube takes, and what the clamp then holds.
-
-    Parameters
-    ----------
-    tube : Tube
-        One tube.
-    length : str or Quantity
-        Of the clamp along the tube.
-    screw : str or Quantity
-        Diameter of a screw.
-    screws : int
-        Number of all its screws.
-    kind : str
-        "two halves" with screws on both sides, or "one slit": a ring with a slit.
-    plug : bool
-        A tight core in the bore: the wall does not limit the clamp.
-    factor : float
-        On the force that damages the wall.
-    friction : float, optional
-        Of clamp on tube; else the low end of the workshop figure.
-
-    Returns
-    -------
-    Clamp
-
-    Raises
-    ------
-    InputError
-        For an unknown kind, no screw, or a factor below 1.
-
-    Notes
-    -----
-    Two opposed pressures that fade as the cosine, `tubecalc.loadpoint`; screw torque = nut factor x
-    diameter x pull (Shigley). Half force: all screws together; of a slit ring twice that, being
-    pulled round like a belt. Held by friction: (8 / pi) mu F of the half force F, the integral of
-    the cosine. A clamp whose bore does not fit presses on lines and crushes sooner.
-
-    Examples
-    --------
-    >>> axial = Tube("pultruded", od="20 mm", wall="1 mm")
-    >>> hooped = Tube("pull-wound", od="20 mm", wall="1 mm")
-    >>> one, two = (split_clamp(t, length="20 mm", screw="4 mm") for t in (axial, hooped))
-    >>> one.torque < two.torque
-    True
-    """
-    single(tube, "split_clamp")
-    wide = to_si(length, "length", what="length", where="split_clamp", positive=True)
-    d = to_si(screw, "length", what="screw", where="split_clamp", positive=True)
-    if kind not in CLAMPS:
-        raise unknown_key("kind of clamp", kind, CLAMPS, "split_clamp:kind")
-    if isinstance(screws, bool) or not isinstance(screws, int) or not 1 <= screws <= 100:
-        raise InputError("is no number of screws", where="split_clamp:screws", got=screws,
-                         expected="1 to 100")  # fmt: skip
-    if d >= 2.0 * float(tube.sections.ro[0]):
-        raise InputError("the screw is as thick as the tube", where="split_clamp:screw", got=screw,
-                         expected="the diameter of a screw beside the tube")  # fmt: skip
-    factor = to_si(factor, "number", what="factor", where="split_clamp")
-    if factor < 1.0:
-        raise InputError("a factor is 1 or more", where="split_clamp:factor", got=factor)
-    mu = figure("friction_composite").low if friction is None else to_si(
-        friction, "number", what="friction", where="split_clamp")  # fmt: skip
-    if not 0.0 < mu <= 1.5:
-        raise InputError("is no coefficient of friction", where="split_clamp:friction", got=mu,
-                         expected="above 0, to 1.5")  # fmt: skip
-    crack, dent = _bears(tube, Patch(wide, COSINE, opposed=True))
-    force = math.inf if plug else (crack if math.isnan(dent) else min(crack, dent)) / factor
-    pull = force / screws / (2.0 if kind == "one slit" else 1.0)
-    hold = _GRIP * mu * force
-    od = 2.0 * float(tube.sections.ro[0])
-    torque = figure("nut_factor").low * d * pull
-    return Clamp(
-        float(force), float(force) / (od * wide), float(torque), float(hold),
-        float(hold) * od / 2.0, crack, dent, _clamp_why(tube, float(torque), crack <= dent, plug),
-        tuple(_clamp_cautions(tube)),
-    )  # fmt: skip
-
-
-def _clamp_why(tube: Tube, torque: float, cracks: bool, plug: bool) -> str:
-    if plug:
-        return "a tight plug holds the wall: the screws decide, not the tube"
-    if math.isnan(torque):
-        return "clamp limit not known: the ply strengths are not known"
-    first = "cracks" if cracks else "dents"
-    name = tube.construction.name
-    return Spoken(lambda s: (
-        f"{name} {first} first: screws to {rough(torque, 'torque', s, 2)} at most (lubricated "
-        "screws pull hardest, so their nut factor counts)"
-    ))  # fmt: skip
-
-
-def _clamp_cautions(tube: Tube) -> list[str]:
-    out = [
-        "bore the clamp with the tube's own diameter; deburr its edges",
-        "friction and screw torque spread by a half either way: mark and watch for slip",
-        "the screw itself is not looked at: where its own torque is less, that counts",
-    ]
-    if tube.construction.splits:
-        out.append("an all-axial wall has only resin around it: a plug or hoop plies under a clamp")
-    return out
-
-
-__all__ = ["CLAMPS", "Clamp", "Fastened", "Limit", "bolt", "clamp_up", "split_clamp",
-           "thread_rule"]  # fmt: skip
+__all__ = ["Fastened", "Limit", "bolt", "thread_rule"]

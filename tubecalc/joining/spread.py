@@ -19,9 +19,9 @@ from tubecalc.joining.adhesives import FILE, Adhesive, get_adhesive, shares
 from tubecalc.joining.bond_input import Asked
 from tubecalc.joining.bond_judge import bond_strengths
 from tubecalc.joining.bond_state import state_at
+from tubecalc.joining.clamps import Clamp
 from tubecalc.joining.growth import Athermal
 from tubecalc.joining.heat import Heat
-from tubecalc.joining.mechanical import Clamp
 from tubecalc.joining.workshop import figure
 from tubecalc.laminate.elastic import Array
 from tubecalc.unit_tables import parse_unit
@@ -190,7 +190,7 @@ def clamp_spread(found: Clamp, friction: tuple[float, float, float] | None = Non
 
     Examples
     --------
-    >>> from tubecalc.joining.mechanical import split_clamp
+    >>> from tubecalc.joining.clamps import split_clamp
     >>> from tubecalc.tube import Tube
     >>> made = split_clamp(Tube("pull-wound", od="20 mm", wall="1 mm"), length="20 mm",
     ...                    screw="4 mm")
@@ -220,11 +220,11 @@ def grip_reserve(found: Clamp, load: float, factor: float = 1.0) -> float:
     Returns
     -------
     float
-        Endless without a load, or where a plug lets the screws decide [-].
+        Endless without a load [-].
 
     Examples
     --------
-    >>> from tubecalc.joining.mechanical import split_clamp
+    >>> from tubecalc.joining.clamps import split_clamp
     >>> from tubecalc.tube import Tube
     >>> made = split_clamp(Tube("pull-wound", od="20 mm", wall="1 mm"), length="20 mm",
     ...                    screw="4 mm")

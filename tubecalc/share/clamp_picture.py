@@ -8,7 +8,7 @@ from math import cos, pi, sin
 
 import numpy as np
 
-from tubecalc.joining.mechanical import Clamp
+from tubecalc.joining.clamps import Clamp
 from tubecalc.share.joint_shapes import arrow, box, circle, hatched, ring, sector, size_line
 from tubecalc.share.scene import Lines, Scene, Shape, Words
 from tubecalc.tube import Tube
@@ -58,7 +58,7 @@ def clamp_picture(
 
     Examples
     --------
-    >>> from tubecalc.joining.mechanical import split_clamp
+    >>> from tubecalc.joining.clamps import split_clamp
     >>> tube = Tube("pull-wound", od="20 mm", wall="1 mm")
     >>> made = split_clamp(tube, length="20 mm", screw="4 mm")
     >>> clamp_picture(tube, made, length=0.02, screw=0.004, screws=2, style="two halves").says[:37]
@@ -147,7 +147,7 @@ def _long(tube: Tube, scale: float, ro: float, length: float, screw: float, scre
 
 def _told(found: Clamp, system: str) -> list[Shape]:
     if not math.isfinite(found.force):
-        words = ["the plug holds the wall"] if not math.isnan(found.force) else ["limit not known"]
+        words = ["limit not known"]
     else:
         words = [f"screws to {rough(found.torque, 'torque', system)} at most",
                  f"a half presses with {rough(found.force, 'force', system)}",
@@ -163,7 +163,7 @@ def _says(tube: Tube, found: Clamp, length: float, screws: int, style: str, *, p
     said += f"{'screw' if screws == 1 else 'screws'}, on a "
     said += f"{rough(2 * float(tube.sections.ro[0]), 'length', system)} tube. "
     if plug:
-        return f"{said}A plug in the bore holds the wall."
+        said += "A plug in the bore holds the wall. "
     said += "It presses from two sides, most in the middle of a half, nothing at the slits."
     if math.isfinite(found.force):
         said += f" Screws to {rough(found.torque, 'torque', system)} at most; then it holds "
