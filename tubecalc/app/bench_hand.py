@@ -15,11 +15,10 @@ from tubecalc.app.layup_form import Form, Pick, Tick, title
 from tubecalc.app.state import sentence
 from tubecalc.app.text import list_html
 from tubecalc.errors import InputError
+from tubecalc.share.bench_units import heard
 from tubecalc.share.page_text import clean, esc
-from tubecalc.testing.by_hand_read import OPTIONAL, RIGS, WITH_TUBE, Answer, answered
-from tubecalc.tube import Tube
+from tubecalc.testing.by_hand_read import OPTIONAL, RIGS, SIZES, WITH_TUBE, Answer, by_hand
 
-_SIZES = {"od": "outside diameter", "wall": "wall", "id": "bore"}
 _SAMPLE = {  # shown while a field is empty
     "frequency": "250 cpm", "length": "900 mm", "tip_mass": "nothing", "own": "not known",
     "load": "100 lbf", "travel": "1/4 in", "step": "not said", "spar": "62 in", "line": "74 in",
@@ -64,13 +63,13 @@ class HandRoom:
         for _, asked in RIGS.values():
             for key, (label, kind) in asked.items():
                 fields[key] = Field(key, label, "words" if kind == "forces" else kind, _SAMPLE[key])
-        sizes = [Field(k, w, "length", "two of the three") for k, w in _SIZES.items()]
+        sizes = [Field(k, w, "length", "two of the three") for k, w in SIZES.items()]
         parts: list[Any] = [Pick("rig", "how it was tested", rigs), Pick("wall_of", "made of", ()),
                             *sizes, *fields.values(),
                             Tick("held", "read at a set sideways deflection")]  # fmt: skip
         self.form = Form(cast(Any, self.texts), parts)
         self.answer = html()
-        grid = self.form.grid("rig", "wall_of", *_SIZES, *fields, "held")
+        grid = self.form.grid("rig", "wall_of", *SIZES, *fields, "held")
         self.box = box([title("Tested without a machine"), grid, self.answer],
                        "tc-benroom", "tc-benhand")  # fmt: skip
 
@@ -80,41 +79,31 @@ class HandRoom:
         own = {k: c.name for k, c in job.constructions.items()}
         self.form.options("wall_of", walls_menu(own))
         self.texts.problems = {}
-        told = {k: self.texts.get(k) for k in RIGS[rig][1]}
-        started = any(v for v in told.values())
         answer: Answer | None = None
         try:
-            answer = answered(rig, told, self._tube(rig), job.units,
-                              set_deflection=self.texts.get("held") == "yes")  # fmt: skip
+            found = by_hand({**self.session.choice.hand, "rig": rig}, job.construction, job.units)
+            answer = None if found is None else found.answer
         except InputError as error:
-            if started:
-                key = (error.where or "").split(":")[-1].strip()
-                key = {"tube": "wall_of"}.get(key, key)
-                said = sentence(error)
-                self.texts.problems = {key if key in self.form.boxes else "rig": said}
+            key = (error.where or "").split(":")[-1].strip()
+            key = {"tube": "wall_of"}.get(key, key)
+            said = heard(sentence(error), job.units)
+            self.texts.problems = {key if key in self.form.boxes else "rig": said}
         self.form.show()
-        asked = {"rig", *RIGS[rig][1], *(("wall_of", *_SIZES) if rig in WITH_TUBE else ())}
+        asked = {"rig", *RIGS[rig][1], *(("wall_of", *SIZES) if rig in WITH_TUBE else ())}
         for key, one in self.form.boxes.items():
             mark(one, "tc-gone", key not in asked and not (key == "held" and rig == "column"))
-        put(self.answer, answer_html(answer))
-
-    def _tube(self, rig: str) -> Tube | None:
-        if rig not in WITH_TUBE or not self.texts.get("wall_of"):
-            return None
-        sizes: dict[str, str | None] = {k: self.texts.get(k).strip() or None for k in _SIZES}
-        if sum(v is not None for v in sizes.values()) < 2:
-            return None
-        wall = self.session.choice.job.construction(self.texts.get("wall_of"))
-        return Tube(wall, **cast("dict[str, Any]", sizes))
+        put(self.answer, answer_html(answer, job.units))
 
 
-def answer_html(answer: Answer | None) -> str:
+def answer_html(answer: Answer | None, units: str = "SI") -> str:
     """What readings mean, as HTML.
 
     Parameters
     ----------
     answer : Answer or None
         None where something is missing.
+    units : str
+        Display system.
 
     Returns
     -------
@@ -132,7 +121,7 @@ def answer_html(answer: Answer | None) -> str:
     )
     return (
         f'<div class="tc-wide"><table class="tc-figures"><tbody>{body}</tbody></table></div>'
-        + list_html([clean(n) for n in answer.notes], "tc-cautions")
+        + list_html([clean(heard(n, units)) for n in answer.notes], "tc-cautions")
     )
 
 
@@ -155,7 +144,7 @@ def hand_of(state: Any) -> dict[str, str]:
     """
     if not isinstance(state, Mapping) or len(state) > _MOST:
         return {}
-    known = {"rig", "wall_of", "held", *_SIZES, *_SAMPLE}
+    known = {"rig", "wall_of", "held", *SIZES, *_SAMPLE}
     out = {str(k): v for k, v in state.items()
            if k in known and isinstance(v, str) and len(v) <= _LONGEST}  # fmt: skip
     if out.get("rig", "pluck") not in RIGS:

@@ -93,7 +93,8 @@ def written(key: str, words: Words) -> tuple[str, bytes]:
     InputError
         If no test is reduced yet.
     """
-    if not any(s.result is not None for s in words.summary.tests):
+    reduced = any(s.result is not None for s in words.summary.tests)
+    if not reduced and words.by_hand() is None:
         raise InputError("no test is reduced yet: there is nothing to hand over")
     room = import_module("tubecalc.share.bench_page")
     stem = f"{stem_of(words.job)}-tests"

@@ -329,9 +329,12 @@ class BenchSession(HasTraits):
                 calibration = calibration.switched(*key)
             except InputError:
                 self.status = f"The factor for {', '.join(key)} is off: the tests do not carry it."
-        self.words = Words(summary, choice.job, calibration, choice.chosen)
+        self.words = words = Words(summary, choice.job, calibration, choice.chosen, choice.hand)
         found = dict(tests[choice.chosen].problems) if choice.entry is not None else {}
-        self.problems = {**{f"t.{k}" if k else "": v for k, v in found.items()}, **self._away}
+        self.problems = {
+            **{f"t.{k}" if k else "": words.heard(v) for k, v in found.items()},
+            **self._away,
+        }
         self.seen += 1
 
     def rows(self) -> list[dict[str, Any]]:

@@ -64,7 +64,7 @@ def shelf_html(words: Words, chosen: int) -> str:
         rows.append(
             f'<tr data-pick="t{n}" tabindex="0" aria-selected="{on}"><td><div class="tc-name">'
             f"{swatch_html(style)}<span>{n + 1} {plain(seen.name[:60])}"
-            f"<small>{plain(file)}{_state(seen, words.job.units)}</small></span></div></td></tr>"
+            f"<small>{plain(file)}{_state(words, seen)}</small></span></div></td></tr>"
         )
     count = f"{len(rows)} test{'s' * (len(rows) != 1)}"
     return (
@@ -73,13 +73,13 @@ def shelf_html(words: Words, chosen: int) -> str:
     )
 
 
-def _state(seen: Seen, units: str) -> str:
+def _state(words: Words, seen: Seen) -> str:
     if seen.asked:
         return f"<b>{seen.asked} question{'s' * (seen.asked != 1)} open</b>"
     if seen.result is None:
         why = next(iter(seen.problems.values()), "not reduced")
-        return f'<span class="tc-faint">{plain(why)}</span>'
-    out = f"{KIND_WORDS[seen.result.kind]}, {plain(peak(seen.result, units))}"
+        return f'<span class="tc-faint">{plain(words.heard(why))}</span>'
+    out = f"{KIND_WORDS[seen.result.kind]}, {plain(peak(seen.result, words.job.units))}"
     if not seen.entry.counted:
         out += ", left out"
     if seen.curve is None:
@@ -263,7 +263,7 @@ def all_html(words: Words, width: int, *, apart: bool = False) -> str:
     height = max(260.0, min(360.0, 0.5 * width))
     for title, scene in words.overlays(width=width, height=height, apart=apart):
         parts.append(f"<h2>{escape(title)}, each from its origin</h2>{svg(scene)}")
-    said = list_html([clean(t) for t in words.summary.said], "tc-cautions")
+    said = list_html([clean(t) for t in words.said], "tc-cautions")
     head = "<h2>Look at these first</h2>" if said else ""
     return (
         f"{head}{said}<h2>Results</h2>{_table(words.results(), 'tc-benres')}"

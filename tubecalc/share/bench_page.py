@@ -15,7 +15,7 @@ from tubecalc.errors import InputError
 from tubecalc.share import palette
 from tubecalc.share.bench_bow import bow_picture
 from tubecalc.share.bench_curves import one_picture
-from tubecalc.share.bench_sheet import bench_sheet
+from tubecalc.share.bench_sheet import bench_sheet, hand_tables
 from tubecalc.share.bench_words import Table, Words
 from tubecalc.share.files import checked, put
 from tubecalc.share.page import dated
@@ -120,12 +120,13 @@ def report(words: Words, *, date: str | day | None = None) -> str:
     )
     curves = words.overlays(width=520.0, height=300.0)
     parts = [
-        _section("Look at these first", _list(words.summary.said, "plain mind")),
-        _section("Results", _table(words.results()) + least),
+        _section("Look at these first", _list(words.said, "plain mind")),
+        _section("Results", _table(words.results()) + least if tests else ""),
         _section("Curves, each from its origin", _pictures(curves)),
         _section("Statistics", _table(words.statistics()) + _list(words.notes())),
         _promised(words),
         _section("Weight for weight", _pictures([("", s) for s in words.weights(width=460.0)])),
+        _section("Tested without a machine", _by_hand(words)),
         _section("Every test", _each(words)),
     ]  # fmt: skip
     who = " · ".join(
@@ -133,9 +134,33 @@ def report(words: Words, *, date: str | day | None = None) -> str:
     )
     head = (
         f'<header><div class="top"><span>{who}</span><span class="date">{when}</span></div>'
-        f"<h1>{esc(title)}: what {good} test{'s' * (good != 1)} say</h1></header>"
+        f"<h1>{esc(title)}: {_what(good, len(tests))}</h1></header>"
     )
     return _document(words, title, f"{head}<main>{''.join(parts)}</main>{_foot(when)}")
+
+
+def _what(good: int, tests: int) -> str:
+    """What the report is on."""
+    if not tests:
+        return "tested without a machine"
+    return f"what {good} test{'s' * (good != 1)} say{'s' * (good == 1)}"
+
+
+def _by_hand(words: Words) -> str:
+    """Readings of a test without a machine as typed, and what they mean."""
+    found = words.by_hand()
+    if found is None:
+        return ""
+
+    def table(rows: Sequence[tuple[str, str]]) -> str:
+        body = "".join(f'<tr><th scope="row">{esc(a)}</th><td>{esc(b)}</td></tr>' for a, b in rows)
+        return f'<div class="scroll" tabindex="0"><table><tbody>{body}</tbody></table></div>'
+
+    return (
+        f"<h3>Read, as typed: {esc(found.title)}</h3>{table(found.read)}"
+        f"<h3>What it means</h3>{table(found.answer.rows)}"
+        + _list(words.by_hand_notes(), "plain mind")
+    )
 
 
 def _promised(words: Words) -> str:
@@ -232,20 +257,26 @@ def report_sheet(words: Words, *, date: str | None = None) -> bytes:
         XLSX.
     """
     good = [s for s in words.summary.tests if s.result is not None]
-    problems = [f"{s.name}: {t}" for s in words.summary.tests for t in s.problems.values()]
+    problems = [f"{s.name}: {words.heard(t)}" for s in words.summary.tests
+                for t in s.problems.values()]  # fmt: skip
+    found = [replace(r, construction=_wall(words, r.construction))
+             for n, r in words.summary.ratios if words.summary.tests[n].entry.counted]  # fmt: skip
     bench = Bench(
-        tuple(replace(s.result, batch=s.entry.get("batch").strip())
+        tuple(replace(s.result, batch=s.entry.get("batch").strip(),
+                      notes=tuple(words.heard(t) for t in s.result.notes))
               for s in good if s.result is not None),
         tuple(s.curve for s in good),
-        tuple(_known(words, s.entry.get("wall_of")) for s in good),
-        tuple(problems), (*words.summary.said, *words.effect(), *words.unsaid()),
+        tuple(_wall(words, s.entry.get("wall_of")) for s in good),
+        tuple(problems), (*words.said, *words.effect(), *words.unsaid()),
     )  # fmt: skip
-    return bench_sheet(bench, "xlsx", date=dated(words.job, date))
+    return bench_sheet(bench, "xlsx", date=dated(words.job, date), units=words.job.units,
+                       heard=words.heard, more=hand_tables(words),
+                       counted=[s.entry.counted for s in good], found=found)  # fmt: skip
 
 
-def _known(words: Words, key: str) -> str:
-    """Key of a construction that comes with tubecalc; "" for an own wall of the job."""
-    return "" if key in words.job.walls else key
+def _wall(words: Words, key: str) -> str:
+    """Name of a construction for a cell; "" where it is not told."""
+    return words.name(key) if key else ""
 
 
 def report_chart(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -24,10 +24,12 @@ from tubecalc.share.bench_figures import (
 )
 from tubecalc.share.bench_over import Trace, over_picture
 from tubecalc.share.bench_parity import Spot, ratio_picture
+from tubecalc.share.bench_units import heard
 from tubecalc.share.palette import Style, style
 from tubecalc.share.scene import Scene
 from tubecalc.testing.basis_value import Basis
 from tubecalc.testing.bench_sum import KIND_WORDS, STIFF, Stat, Summary, Weighed, no_modulus
+from tubecalc.testing.by_hand_read import ByHand, by_hand
 from tubecalc.testing.calibrate import STIFF as STIFF_WORDS
 from tubecalc.testing.calibrate import Calibration, Ratio
 from tubecalc.testing.predict import bending_said
@@ -54,12 +56,34 @@ class Words:
         Which factors are switched on.
     chosen : int
         The test that stands out in pictures; -1 for none.
+    hand : mapping
+        What is typed of a test without a machine.
     """
 
     summary: Summary
     job: Job
     calibration: Calibration = field(default_factory=lambda: Calibration(()))
     chosen: int = -1
+    hand: Mapping[str, str] = field(default_factory=dict)
+
+    # ---- units
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """Names that somebody gave: of specimens, files and own walls."""
+        tests = self.summary.tests
+        keys = dict.fromkeys(s.entry.get("wall_of") for s in tests)
+        given = [*(s.name for s in tests), *(s.entry.file for s in tests), *keys,
+                 *(self.name(k) for k in keys)]  # fmt: skip
+        return tuple(dict.fromkeys(n for n in given if n != NONE))
+
+    def heard(self, text: str) -> str:
+        """A sentence on the tests in the display system of the job; given names stay."""
+        return heard(text, self.job.units, self.names)
+
+    @property
+    def said(self) -> list[str]:
+        """Contradictions between the tests, and what spans and directions tell."""
+        return [self.heard(t) for t in self.summary.said]
 
     # ---- constructions
     def name(self, key: str) -> str:
@@ -103,7 +127,7 @@ class Words:
             head = (f"{n} {seen.name}", self.name(seen.entry.get("wall_of")))
             if r is None:
                 why = next(iter(seen.problems.values()), "not reduced")
-                rows.append((*head, NONE, why, *(NONE,) * (len(heads) - 4)))
+                rows.append((*head, NONE, self.heard(why), *(NONE,) * (len(heads) - 4)))
                 continue
             batch = (seen.entry.get("batch").strip() or NONE,) if batches else ()
             left_out = "" if seen.entry.counted else ", left out"
@@ -129,10 +153,11 @@ class Words:
     def beside(self, place: int) -> list[str]:
         """Everything that must be said beside the figures of a test."""
         seen = self.summary.tests[place]
+        told = [self.heard(t) for t in of_seen(seen)]
         if seen.result is None:
-            return of_seen(seen)
+            return told
         found = self.summary.beyond.get(place)
-        return [*of_seen(seen), *bending_said(seen.result, found, self.job.units)]
+        return [*told, *bending_said(seen.result, found, self.job.units)]
 
     # ---- statistics
     def statistics(self) -> Table:
@@ -142,8 +167,9 @@ class Words:
                  ("A-basis", False))  # fmt: skip
         rows: Rows = []
         for g in self.summary.groups:
+            title = self.heard(g.title)
             for n, s in enumerate(g.stats):
-                rows.append((g.title if not n else "", s.label, count(s), *self._spread(s),
+                rows.append((title if not n else "", s.label, count(s), *self._spread(s),
                              *(self._basis(s, k) for k in "BA")))  # fmt: skip
         return heads, rows
 
@@ -169,7 +195,7 @@ class Words:
                 how = f"{how}, pooled" if pooled else "between batches"
             return f"{figure(float(told), s.unit_kind, self.job.units)} ({how})"
         first = found.get("B")
-        return "none, as for B" if kind == "A" and isinstance(first, str) else told
+        return "none, as for B" if kind == "A" and isinstance(first, str) else self.heard(told)
 
     def notes(self) -> list[str]:
         """What must be said beside the statistics."""
@@ -181,7 +207,7 @@ class Words:
                 told += [] if s.batches is None else [s.batches.sentence]
                 told += [n for b in found.values() if isinstance(b, Basis) for n in b.notes]
                 out += [f"{g.title}, {s.label}: {n}" for n in told]
-        return list(dict.fromkeys(out))
+        return [self.heard(t) for t in dict.fromkeys(out)]
 
     # ---- against prediction
     def ratios(self) -> Table:
@@ -211,7 +237,8 @@ class Words:
 
     def unsaid(self) -> list[str]:
         """For which tests nothing is promised, and why."""
-        return [f"{n + 1} {self.summary.tests[n].name}: nothing is promised, {why.rstrip('.')}."
+        tests = self.summary.tests
+        return [f"{n + 1} {tests[n].name}: nothing is promised, {self.heard(why).rstrip('.')}."
                 for n, why in self.summary.unsaid.items()]  # fmt: skip
 
     def calibrated(self) -> list[str]:
@@ -249,6 +276,19 @@ class Words:
                 for k in plain.index if own[k] < plain[k]
             ]  # fmt: skip
         return out
+
+    # ---- without a machine
+    def by_hand(self) -> ByHand | None:
+        """Test without a machine, told and answered; None where none is, or it is not complete."""
+        try:
+            return by_hand(self.hand, self.job.construction, self.job.units)
+        except InputError:
+            return None
+
+    def by_hand_notes(self) -> list[str]:
+        """What must be said beside a test without a machine."""
+        found = self.by_hand()
+        return [] if found is None else [heard(n, self.job.units) for n in found.answer.notes]
 
     # ---- pictures
     def overlays(

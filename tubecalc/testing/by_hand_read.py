@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from tubecalc.errors import InputError, unknown_key
+from tubecalc.laminate.construction import Construction
 from tubecalc.testing.by_hand import (
     fulcrum_stiffness,
     hung_line,
@@ -36,6 +37,7 @@ RIGS: dict[str, tuple[str, dict[str, tuple[str, str]]]] = {
 }  # fmt: skip
 OPTIONAL = ("tip_mass", "own", "step")
 WITH_TUBE = ("middle", "column")  # rigs that need what the tube promises
+SIZES = {"od": "outside diameter", "wall": "wall", "id": "bore"}
 _CYCLES = re.compile(r"([\d.,]+)\s*(?:cpm|cycles?\s*(?:/|per|a)\s*min(?:ute)?|/\s*min)\.?", re.I)
 _LOAD = re.compile(r"([+-]?\d+(?:[.,]\d+)?(?:e[+-]?\d+)?)\s*([a-zA-Z]+)?")
 
@@ -46,6 +48,15 @@ class Answer:
 
     rows: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ByHand:
+    """A test without a machine: what it was, what was read as typed, what it means."""
+
+    title: str
+    read: tuple[tuple[str, str], ...]
+    answer: Answer
 
 
 def answered(
@@ -96,6 +107,87 @@ def answered(
     if rig == "middle":
         return _middle(values, tube, units)
     return _column(told.get("loads", ""), values["length"], tube, units, set_deflection)
+
+
+def tube_told(texts: Mapping[str, str], walls: Callable[[str], Construction]) -> Tube | None:
+    """Tube that was tested without a machine; None where it is not told or not asked.
+
+    Parameters
+    ----------
+    texts : mapping
+        "rig", "wall_of", sizes -> text as typed.
+    walls : callable
+        Key -> construction.
+
+    Returns
+    -------
+    Tube or None
+
+    Raises
+    ------
+    InputError
+        If the tube cannot be.
+    """
+    sizes = {k: texts.get(k, "").strip() or None for k in SIZES}
+    wall = texts.get("wall_of", "")
+    if texts.get("rig", "pluck") not in WITH_TUBE or not wall:
+        return None
+    if sum(v is not None for v in sizes.values()) < 2:
+        return None
+    return Tube(walls(wall), od=sizes["od"], wall=sizes["wall"], id=sizes["id"])
+
+
+def by_hand(
+    texts: Mapping[str, str], walls: Callable[[str], Construction], units: str = "SI"
+) -> ByHand | None:
+    """What a job holds of a test without a machine.
+
+    Parameters
+    ----------
+    texts : mapping
+        "rig", "wall_of", sizes and fields of the rig -> text as typed; "held" is "yes" for loads
+        read at a set sideways deflection.
+    walls : callable
+        Key -> construction.
+    units : str
+        Display system.
+
+    Returns
+    -------
+    ByHand or None
+        None where nothing is read yet.
+
+    Raises
+    ------
+    InputError
+        As `answered` and `tube_told` do.
+
+    Examples
+    --------
+    >>> told = {"frequency": "250 cpm", "length": "0.9 m", "tip_mass": "205 g", "own": "60 g/m"}
+    >>> found = by_hand(told, lambda key: None)
+    >>> found.title, found.read[0], found.answer.rows
+    ('plucked, one end clamped', ('swings', '250 cpm'), (('EI', '36.3 N m²'),))
+    """
+    rig = texts.get("rig", "pluck")
+    if rig not in RIGS:
+        raise unknown_key("rig", rig, RIGS, "rig")
+    title, asked = RIGS[rig]
+    if not any(texts.get(k, "").strip() for k in asked):
+        return None
+    held = rig == "column" and texts.get("held") == "yes"
+    answer = answered(rig, texts, tube_told(texts, walls), units, set_deflection=held)
+
+    def typed(fields: Mapping[str, str]) -> list[tuple[str, str]]:
+        told = {label: texts.get(k, "").strip() for k, label in fields.items()}
+        return [(label, text) for label, text in told.items() if text]
+
+    read = typed({k: label for k, (label, _) in asked.items()})
+    if rig in WITH_TUBE:
+        read = [("made of", walls(texts["wall_of"]).name), *typed(SIZES), *read]
+    if held:
+        read.append(("loads read", "at a set sideways deflection"))
+    return ByHand(title, tuple(read), answer)
 
 
 def _value(key: str, label: str, kind: str, text: str) -> float:
@@ -224,4 +316,7 @@ def _column(
     return Answer(tuple(rows), tuple(found.sentences()))
 
 
-__all__ = ["OPTIONAL", "RIGS", "WITH_TUBE", "Answer", "answered", "loads_of"]
+__all__ = [
+    "OPTIONAL", "RIGS", "SIZES", "WITH_TUBE", "Answer", "ByHand", "answered", "by_hand", "loads_of",
+    "tube_told",
+]  # fmt: skip

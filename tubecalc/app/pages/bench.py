@@ -256,7 +256,7 @@ class Page:
         hand = choice.section == "hand"
         mark(self.lead, "tc-gone", not none or hand)
         mark(self.tabs, "tc-gone", none)
-        mark(self.out.box, "tc-gone", none)
+        mark(self.out.box, "tc-gone", none and not (hand and words.by_hand() is not None))
         for key, room in self.rooms.items():
             mark(room, "tc-gone", key != choice.section or (none and not hand))
         if not none or hand:
