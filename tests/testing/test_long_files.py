@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tubecalc.errors import InputError
-from tubecalc.testing import curves, curves_runs
+from tubecalc.testing import curves_found, curves_runs
 from tubecalc.testing.curve import Curve
 from tubecalc.testing.curves import read_curves
 from tubecalc.testing.curves_time import seconds
@@ -107,7 +107,7 @@ def said(data: bytes, **told: Any) -> list[Curve] | str:
 
 def line_by_line(data: bytes, **told: Any) -> list[Curve] | str:
     with pytest.MonkeyPatch.context() as change:
-        change.setattr(curves, "fast", lambda *_, **__: None)
+        change.setattr(curves_found, "fast", lambda *_, **__: None)
         change.setattr(curves_runs, "LEAST", 10**9)
         return said(data, **told)
 
@@ -196,7 +196,7 @@ def test_a_file_that_does_not_fit_into_the_memory_is_refused(
     def full(*_: object, **__: object) -> None:
         raise MemoryError
 
-    monkeypatch.setattr(curves, "fast", full)
+    monkeypatch.setattr(curves_found, "fast", full)
     with pytest.raises(InputError, match=r"^pull.csv: does not fit into the memory of this mach"):
         read_curves(b"mm,N\n1,2\n3,4\n", name="pull.csv")
 

@@ -9,16 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.curve import Curve, Question, Understood
-from tubecalc.testing.curves_book import sheets
 from tubecalc.testing.curves_bytes import Source, open_source
 from tubecalc.testing.curves_columns import Made, make
-from tubecalc.testing.curves_fast import fast, sample
+from tubecalc.testing.curves_found import no_rows, of_book, of_text
 from tubecalc.testing.curves_heads import clean
-from tubecalc.testing.curves_keyed import keyed
-from tubecalc.testing.curves_plan import DELIMITERS, plan_of, plan_of_cells
+from tubecalc.testing.curves_line import DELIMITERS
 from tubecalc.testing.curves_roles import Answers, Roles
-from tubecalc.testing.curves_rows import Lines, tables
-from tubecalc.testing.curves_runs import Text
 from tubecalc.testing.curves_shape import loops, shape_notes
 from tubecalc.testing.curves_split import apart, beside
 from tubecalc.testing.curves_table import Plan, Table
@@ -30,7 +26,6 @@ __all__ = ["read_curves"]
 
 _SUMMARY = 3  # a table of fewer rows beside long ones is a summary
 _LONG = 10
-_HEADINGS = 4096  # bytes in which headings are looked for
 _WAYS = ("travel_mm", "extension_mm", "deflection_mm", "angle_deg")
 Pick = str | int | Sequence[str | int] | None
 
@@ -80,7 +75,7 @@ def read_curves(
     time_unit : str, optional
         Unit of the time; for time stamps "h:min", "min:s", "day first" or "month first".
     decimal : str, optional
-        "." or ",".
+        "." or ","; "either" where both are decimal signs.
     delimiter : str, optional
         What parts the columns: ",", ";", tab, "|" or a blank.
     encoding : str, optional
@@ -127,14 +122,18 @@ def read_curves(
         {key: unit for key, unit in units.items() if unit},
         _one_of("split", split, ("specimens", "one")),
     )
-    decimal = _one_of("decimal", decimal, (".", ",")) or None
-    delimiter = _one_of("delimiter", delimiter, tuple(DELIMITERS)) or None
+    if decimal is not None and decimal not in (".", ",", "either"):
+        raise InputError(f'unknown decimal "{decimal}"', expected='"." or "," or "either"')
+    if delimiter is not None and delimiter not in DELIMITERS:
+        raise InputError(
+            f'unknown delimiter "{delimiter}"', expected='";" or "," or "|" or a tab or a blank'
+        )
     try:
         source = open_source(path, name, encoding, large)
         if source.book:
-            found = _of_book(source, decimal, sheet)
+            found = of_book(source, decimal, sheet)
         else:
-            found = [_of_text(source, decimal, delimiter)]
+            found = [of_text(source, decimal, delimiter)]
         return _curves(source, found, answers)
     except MemoryError:
         raise InputError(
@@ -154,103 +153,11 @@ def _one_of(what: str, value: str | None, known: tuple[str, ...]) -> str:
     return value or ""
 
 
-def _of_text(
-    source: Source, decimal: str | None, delimiter: str | None
-) -> tuple[Plan, list[Table]]:
-    """Plan and tables of a text."""
-    data, torn = _joined(source.data), ""
-    few = sample(data)
-    if few and few[0].lower().startswith("sep=") and len(few[0]) == 5 and not delimiter:
-        delimiter = few[0][4] if few[0][4] in DELIMITERS else None
-    if (log := keyed(few)) is not None:
-        log = keyed(data.decode("utf-8", "replace").splitlines()) or log
-        plan = plan_of_cells([line.cells for line in log], decimal, source.label)
-        plan.delimiter = ""
-        return plan, tables(Lines(log, plan, source.label), plan)
-    plan = plan_of(few, _every(data), delimiter, decimal, source.label)
-    data, torn = _torn_end(data, plan)
-    table = fast(data, plan, source.path, cut=bool(torn))
-    found = [table] if table is not None else tables(Lines(Text(data), plan, source.label), plan)
-    if torn and found:
-        found[-1].skip(data.count(b"\n") + 1, "torn: the last line ends within a number", torn)
-    return plan, found
-
-
-def _every(data: bytes) -> Any:
-    """All lines of a text, made only when they are asked for."""
-    yield from data.decode("utf-8", "replace").splitlines()
-
-
-def _joined(data: bytes) -> bytes:
-    """Join headings in quotes that run over several lines; the numbers of the lines stay."""
-    cut = data.find(b"\n", _HEADINGS)
-    head = data[:cut] if cut >= 0 else data
-    if b'"' not in head:
-        return data
-    lines, joined = head.split(b"\n"), False
-    for i, line in enumerate(lines):
-        if line.count(b'"') % 2 == 0 or not re.search(rb'(^|[,;\t|])\s*"[^"]*$', line):
-            continue
-        for stop in range(i + 1, min(i + 5, len(lines))):
-            part = b" ".join(x.strip(b"\r") for x in lines[i : stop + 1])
-            if part.count(b'"') % 2 == 0:
-                lines[i : stop + 1] = [*[b""] * (stop - i), part]
-                joined = True
-                break
-    return b"\n".join(lines) + (data[cut:] if cut >= 0 else b"") if joined else data
-
-
-def _torn_end(data: bytes, plan: Plan) -> tuple[bytes, str]:
-    """Take away a last line without an end that has fewer decimals than all others."""
-    if data.endswith((b"\n", b"\r")) or data.count(b"\n", -4096 if len(data) > 4096 else 0) < 3:
-        return data, ""
-    lines = data[-4096:].decode("utf-8", "replace").splitlines()[1:]
-    last, before = lines[-1], lines[-4:-1]
-    mark = plan.delimiter if plan.delimiter != " " else None
-
-    def places(line: str) -> int:
-        cells = line.strip('" ').split(mark)
-        return len(cells[-1].strip('" ').partition(plan.decimal)[2]) if cells else 0
-
-    lengths, end = {places(line) for line in before}, places(last)
-    if len(before) < 3 or len(lengths) != 1 or end >= min(lengths):
-        return data, ""
-    return data[: data.rfind(b"\n") + 1], clean(last, 60)
-
-
-def _of_book(
-    source: Source, decimal: str | None, wanted: str | None
-) -> list[tuple[Plan, list[Table]]]:
-    """Plan and tables of each sheet of a workbook."""
-    found, notes = [], []
-    all_sheets = sheets(source.data, source.label)
-    titles = [title for title, _, _ in all_sheets]
-    if wanted is not None and wanted not in titles:
-        raise unknown_key("sheet", wanted, titles, where=source.label)
-    for title, lines, note in all_sheets:
-        if wanted is not None and title != wanted:
-            continue
-        try:
-            plan = plan_of_cells([line.cells for line in lines], decimal, source.label)
-        except InputError:
-            notes.append(f'Sheet "{clean(title)}" holds no rows of numbers.')
-            continue
-        made = tables(Lines(lines, plan, source.label), plan)
-        for table in made:
-            table.sheet = clean(title)
-            table.notes += [note] if note else []
-        found.append((plan, made))
-    if not found:
-        raise InputError(
-            "holds no rows of numbers", where=source.label, expected="rows of load and travel"
-        )
-    source.notes += notes
-    return found
-
-
 def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answers) -> list[Curve]:
     """Curves of all tables; a table of a row or two beside long ones is a summary."""
     pairs = [(plan, t) for plan, many in found for t in many]
+    if not pairs:
+        raise no_rows(source)
     longest = max(t.rows for _, t in pairs)
     if longest >= _LONG:
         small = [t for _, t in pairs if t.rows < _SUMMARY]

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from tubecalc.testing.curves_heads import clean, heading, unit_of
 from tubecalc.testing.curves_number import Cell, kind, split_unit
 from tubecalc.testing.curves_table import Line
+from tubecalc.testing.curves_told import channels
 
 __all__ = ["Above", "above", "is_names", "label_of"]
 
@@ -173,6 +174,7 @@ def above(lines: list[Line], width: int) -> Above:
     for i, (line, _) in enumerate(rows):
         if i not in used:
             _field(line, out)
+    out.names = channels(out.names, out.preamble, width)
     return out
 
 
@@ -184,6 +186,8 @@ def _names_at(rows: list[tuple[Line, list[str]]], width: int) -> int | None:
         filled = [c for c in cells if c]
         if len(filled) < min(2, width) or any(_figure(c) for c in filled):
             continue
+        if len(filled) > 1 and all(_BARE.fullmatch(c) for c in filled):
+            continue  # specimens side by side
         units = _is_units(cells)
         score = float(_score(cells)) if not units else 0.5
         if len(filled) > width:
@@ -216,35 +220,6 @@ def _field(line: Line, out: Above) -> None:
     if match and not match[1] and value:
         word = re.match(r"\w+", key)
         out.label = out.label or (f"{word[0]} {value}" if word and value.isdigit() else value)
-
-
-def units_told(preamble: Sequence[tuple[str, str]]) -> dict[str, str]:
-    """Find units named above the headings: "Force unit: kN".
-
-    Parameters
-    ----------
-    preamble : sequence of tuple of str
-        Names and values.
-
-    Returns
-    -------
-    dict of str
-        Role -> unit.
-
-    Examples
-    --------
-    >>> units_told([("Load unit", "kN"), ("Span", "400")])
-    {'force': 'kN'}
-    """
-    out: dict[str, str] = {}
-    for key, value in preamble:
-        match = re.fullmatch(
-            r"(.*?)[\s_-]*(units?|einheit|unité|unidad|unità)[\s_-]*(.*)", key, re.I
-        )
-        if match and unit_of(value):
-            for role in heading(match[1] or match[3]).roles:
-                out.setdefault(role, value)
-    return out
 
 
 def flat(cells: Sequence[Cell]) -> str:

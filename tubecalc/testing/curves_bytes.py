@@ -19,6 +19,9 @@ _KINDS = {
     b"\x1f\x8b": "a packed file", b"7z\xbc\xaf": "a packed file", b"Rar!": "a packed file",
     b"\xd0\xcf\x11\xe0": "an old .xls workbook; save it as .xlsx or CSV",
 }  # fmt: skip
+_PAGES = re.compile(rb"<(?:!doctype html|html|head|meta|body|table)\b", re.IGNORECASE)
+_ODD_BLANKS = b"\x0b\x0c\x1c\x1d\x1e\x1f"  # parted lines or cells in some programs
+_CYRILLIC = ("нагруз", "усили", "перемещ", "деформ", "время", "образец", "прогиб", "момент")
 _CONTROLS = bytes(c for c in range(32) if c not in b"\t\n\v\f\r\x1a\x1b")
 
 
@@ -93,10 +96,32 @@ def open_source(
     for start, kind in _KINDS.items():
         if data.startswith(start):
             raise InputError(f"is {kind}", where=label, expected="CSV, TXT, TSV or XLSX")
+    tail = 0
+    if data.endswith(b"\x00" * 4) and b"\x00" not in data[:200]:
+        tail = len(data) - len(data.rstrip(b"\x00"))
+    if tail > 3:  # a logger that keeps room for more
+        data = data[: len(data) - tail]
     made = _text(data, label, stem, encoding)
+    if tail > 3:
+        made.notes.append(f"{tail} zero bytes at the end of the file are left out.")
+    _refuse_page(made)
     if made.data is data and not isinstance(source, bytes) and "://" not in str(source):
         made.path = os.path.abspath(source)
     return made
+
+
+def _refuse_page(made: Source) -> None:
+    """Refuse a web page or XML, whatever the file is called."""
+    start = made.data[:2000].lstrip()
+    what = "a web page (HTML)" if _PAGES.match(start) else ""
+    what = what or ("XML" if start.startswith(b"<?xml") else "")
+    if what == "XML" and _PAGES.search(start):
+        what = "a web page (HTML)"
+    if what:
+        raise InputError(
+            f"is {what}, not a table", where=made.label,
+            expected="CSV, TXT, TSV or XLSX; open it in a spreadsheet program and save it as one",
+        )  # fmt: skip
 
 
 def _refuse_size(size: int, label: str, large: bool) -> None:
@@ -141,6 +166,11 @@ def _text(data: bytes, label: str, stem: str, told: str | None) -> Source:
         data = data.replace(b"\r", b"\n")
     elif b"\r\r\n" in head:
         data = data.replace(b"\r\r\n", b"\r\n")
+    if head.count(b"\r") > head.count(b"\r\n") + head.endswith(b"\r"):
+        data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    if len(head.translate(None, _ODD_BLANKS)) < len(head):
+        data = data.replace(b"\n\x0c", b"\n ").replace(b"\x0c", b"\n")
+        data = data.translate(bytes(32 if c in _ODD_BLANKS else c for c in range(256)))
     return Source(label, stem, data.rstrip(b"\x1a"), encoding, notes)
 
 
@@ -176,7 +206,17 @@ def _narrow(data: bytes, notes: list[str]) -> tuple[str, str]:
     if whole and whole >= torn:
         notes.append(f"{torn} bytes of the text are torn.")
         return re.sub("[\udc80-\udcff]", "\ufffd", text), "UTF-8"
+    if _cyrillic(data[:4096]):
+        notes.append("The text is read as Cyrillic letters (cp1251).")
+        return data.decode("cp1251", "replace"), "CP1251"
     try:
         return data.decode("cp1252"), "Latin-1"
     except UnicodeDecodeError:
         return data.decode("latin-1"), "Latin-1"
+
+
+def _cyrillic(head: bytes) -> bool:
+    """Tell Cyrillic letters of one byte: a heading or a unit that is known as such."""
+    text = head.decode("cp1251", "replace").lower()
+    words = re.findall("[а-яё]+", text)
+    return any(word.startswith(_CYRILLIC) for word in words) and len(words) > 2

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tubecalc.testing.curves_number import kind, value
+from tubecalc.testing.curves_number import BETWEEN, kind, value
 
 __all__ = ["Cells", "cells_of", "floats", "stamps"]
 
@@ -25,7 +25,6 @@ _LONGEST = 40  # characters of a number or a stamp
 _EXACT = 15  # digits of a whole number that a float holds exactly
 _MOST_POWER = 22  # power of ten that a float holds exactly
 _TENS = 10.0 ** np.arange(_MOST_POWER + 1)
-_BETWEEN = (".", ",", "'", "’", " ", "\xa0", "\u202f")  # thousands
 _SHAPES = 64  # of time stamps or words that are looked for in a column
 
 
@@ -310,7 +309,7 @@ def floats(
         zeros.copy(), np.zeros(count, np.uint32), no.copy(), zeros.copy(), zeros.copy(),
         zeros.copy(),
     )  # fmt: skip
-    between = [ord(s) for s in _BETWEEN if s != decimal]
+    between = [ord(s) for s in BETWEEN if s != decimal]
     longest = int(np.max((right - start)[out.good], initial=0))
     for j in range(longest):
         at = start + j

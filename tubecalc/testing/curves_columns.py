@@ -12,11 +12,12 @@ from numpy.typing import NDArray
 
 from tubecalc.errors import InputError
 from tubecalc.testing.curve import Choice, Column, OverRange, Question
-from tubecalc.testing.curves_above import units_told
 from tubecalc.testing.curves_heads import ROLES, Heading, Unit, clean, unit_of
 from tubecalc.testing.curves_roles import Answers, Roles, heads_of, title
 from tubecalc.testing.curves_table import Table
 from tubecalc.testing.curves_time import ORDERS, seconds
+from tubecalc.testing.curves_told import units_told
+from tubecalc.testing.curves_units import scaled
 
 __all__ = ["Made", "make"]
 
@@ -126,7 +127,7 @@ def _unit(
     argument = "extension_unit" if role == "deflection" else f"{role}_unit"
     said = answers.units.get(argument)
     if said:
-        unit = unit_of(said)
+        unit = unit_of(said) or scaled(said, said=True)
         if unit is None or not unit.fits(role):
             known = _CHOICES["travel" if role in _LENGTHS else role]
             raise InputError(

@@ -46,7 +46,8 @@ def sample(data: bytes) -> list[str]:
         pieces = [data[:HEAD].rpartition(b"\n")[0] or data[:HEAD]]
         pieces.append(data[middle : middle + _PIECE].partition(b"\n")[2].rpartition(b"\n")[0])
         pieces.append(data[-_PIECE:].partition(b"\n")[2])
-    lines = [line for p in pieces for line in p.decode("utf-8", "replace").splitlines()]
+    lines = [line for p in pieces for line in p.decode("utf-8", "replace").split("\n")]
+    lines = [line.rstrip("\r") for line in lines]
     lines = [line for line in lines if line.strip()]
     return lines if len(lines) < 600 else [*lines[:300], *lines[300:-100:20], *lines[-100:]]
 

@@ -10,27 +10,38 @@ from functools import lru_cache
 from tubecalc.stock_cells import MISSING
 from tubecalc.testing.curves_time import is_stamp
 
-__all__ = ["Cell", "Signs", "evidence", "kind", "mark", "split_unit", "value"]
+__all__ = [
+    "BETWEEN", "Cell", "Signs", "evidence", "kind", "mark", "of_instrument", "remarked",
+    "split_unit", "value",
+]  # fmt: skip
 
 Cell = str | float
+_THIN = " \xa0\u202f\u2009\u2007\u2008"  # blanks that stand between thousands
+BETWEEN = ".,'’" + _THIN
 _SIGN = r"[+\-−]?"
 _POWER = r"(?:[eEdD][+-]?\d{1,3})?"
 _PLAIN = re.compile(rf"{_SIGN}(?:\d+([.,])?\d*|([.,])\d+){_POWER}")
 _GROUPED = re.compile(
-    rf"{_SIGN}\d{{1,3}}(?:([ .,'’\xa0\u202f])\d{{3}})(?:\1\d{{3}})*(?:(?!\1)([.,])\d*)?{_POWER}"
+    rf"{_SIGN}\d{{1,3}}(?:([{BETWEEN}])\d{{3}})(?:\1\d{{3}})*(?:(?!\1)([.,])\d*)?{_POWER}"
 )
 _NONE = MISSING | {"nan", "null", "#n/a", "#nv", "#na", "#div/0!", "#value!", "invalid", "err"}
 _NONE |= {"error", "1.#ind", "-1.#ind", "1.#qnan", "-nan", "nan(ind)", "-nan(ind)", "open"}
-_DASHES = re.compile(r"[-–—.…_#]{2,}")
+_DASHES = re.compile(r"[-–—.…_#]{2,}|#[A-ZÀ-Ü][A-ZÀ-Ü/0-9]{1,14}[!?]", re.IGNORECASE)
 _BEYOND = re.compile(
     r"[+\-]?\s*(over|overload|over[- ]?range|over[- ]?flow|ol|o\.l\.?|o/l|0l|ovl|ovld|ovr|ovrld|ovf"
     r"|ovfl|ofl|ovrflw|sat|saturated|limit|inf|infinity|∞|1\.#inf|range|\*{2,})[.!]?"
-    r"|[>≥]=?\s*[\d., ]+.{0,6}",
+    r"|[>≥]=?\s*[\d., ]+.{0,6}|[>]{2,}|[+]{2,}|\^{2,}",
     re.IGNORECASE,
 )
-_BOOKED = re.compile(r"\(([\d.,'’ \xa0\u202f]+)\)")  # (5.5) is -5.5 in the books
+_BOOKED = re.compile(rf"\(([\d{BETWEEN}]+)\)|([\d{BETWEEN}]*\d)[-−]")  # (5.5), 5.5-: both -5.5
+_FRACTION = re.compile(r"([+\-−]?)(?:(\d+)[ -])?(\d{1,2})/(2|4|8|16|32|64)")
+_LAKH = re.compile(rf"{_SIGN}\d{{1,2}}(?:,\d{{2}})+,\d{{3}}(?:\.\d*)?")  # thousands, then hundreds
+_TIMES_TEN = re.compile(r"\s*[x×·*]\s*10\s*(?:\^|\*\*)\s*([+\-−]?\d{1,2})$")
 _WITH_UNIT = re.compile(
-    r"([+\-−]?[\d.,][\d.,'’ \xa0\u202f]*(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ°%].{0,11})"
+    rf"([+\-−]?[\d.,][\d{BETWEEN}]*(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ°%].{{0,11}})"
+)
+_REMARKED = re.compile(
+    r"([+\-−]?\d[\d.,]*(?:[eE][+-]?\d{1,3})?)(?:\s*([<*!^†‡(\[{?#←]\D*)|\s+([A-Za-zÀ-ÿ]{3}\D*))"
 )
 _UNKNOWN = 9.9e37  # instruments send 9.9E37 beyond their range, 9.91E37 for no number (SCPI 1999)
 
@@ -56,9 +67,14 @@ def value(text: str, decimal: str) -> float | None:
     (1336.52, None, None)
     >>> value("1 234.5", "."), value("1,234", "."), value("1,234", ",")
     (1234.5, 1234.0, 1.234)
+    >>> value("1 3/32", "."), value("12.5-", "."), value("1.2x10^3", "."), value("1,00,000", ".")
+    (1.09375, -12.5, 1200.0, 100000.0)
     """
-    booked = _BOOKED.fullmatch(text)
-    text = f"-{booked[1]}" if booked else text
+    text = _usual(text)
+    part = _FRACTION.fullmatch(text)
+    if part is not None:
+        size = int(part[2] or 0) + int(part[3]) / int(part[4])
+        return -size if part[1] in ("-", "−") else size
     plain = _PLAIN.fullmatch(text)
     if plain is not None:
         sign = plain[1] or plain[2]
@@ -70,6 +86,17 @@ def value(text: str, decimal: str) -> float | None:
     if text.lstrip("+-−").startswith("0"):
         return None
     return _float(text.replace(grouped[1], ""), decimal)
+
+
+def _usual(text: str) -> str:
+    """Write a number as most do: (5.5) and 5.5- as -5.5, x10^3 as e3, 1,00,000 as 100,000."""
+    if text.endswith((")", "-", "−")) and (booked := _BOOKED.fullmatch(text)):
+        return f"-{booked[1] or booked[2]}"
+    if "10" in text and (power := _TIMES_TEN.search(text)):
+        return f"{text[: power.start()]}e{power[1].replace('−', '-')}"
+    if text.count(",") > 1 and _LAKH.fullmatch(text):
+        return text.replace(",", "")
+    return text
 
 
 def _float(text: str, decimal: str) -> float:
@@ -134,8 +161,7 @@ def evidence(cells: Iterable[Cell]) -> Signs:
     for text in cells:
         if isinstance(text, float):
             continue
-        booked = _BOOKED.fullmatch(text)
-        text = booked[1] if booked else text
+        text = _usual(text).lstrip("-") if text.endswith((")", "-", "−")) else _usual(text)
         plain, grouped = _PLAIN.fullmatch(text), _GROUPED.fullmatch(text)
         sign = plain and (plain[1] or plain[2])
         if (
@@ -216,6 +242,31 @@ def split_unit(text: str) -> tuple[str, str] | None:
     return match[1].strip(), match[2].strip()
 
 
+def remarked(text: str) -> tuple[str, str] | None:
+    """Split a number from a remark behind it.
+
+    Parameters
+    ----------
+    text : str
+        One cell.
+
+    Returns
+    -------
+    tuple of str and str, or None
+        Number and remark; None where there is none, or the rest may be a unit or a mark.
+
+    Examples
+    --------
+    >>> remarked("920.3 <-- peak"), remarked("12 BREAK"), remarked("12.5 kg @ 3 mm")
+    (('920.3', '<-- peak'), ('12', 'BREAK'), None)
+    """
+    match = _REMARKED.fullmatch(text.strip())
+    if match is None or not _PLAIN.fullmatch(match[1]):
+        return None
+    rest = (match[2] or match[3]).strip()
+    return None if mark(rest) or mark(rest.strip("()[]{}<> ")) else (match[1], rest)
+
+
 def kind(cell: Cell) -> str:
     """Tell what a cell may be.
 
@@ -244,8 +295,10 @@ def _kind(cell: str) -> str:
         return "e"
     if _PLAIN.fullmatch(cell) or _GROUPED.fullmatch(cell):
         return "n"
-    booked = _BOOKED.fullmatch(cell)
-    if booked and (_PLAIN.fullmatch(booked[1]) or _GROUPED.fullmatch(booked[1])):
+    usual = _usual(cell)
+    if usual != cell and (_PLAIN.fullmatch(usual) or _GROUPED.fullmatch(usual)):
+        return "n"
+    if "/" in cell and _FRACTION.fullmatch(cell):
         return "n"
     found = mark(cell)
     if found:

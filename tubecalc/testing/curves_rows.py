@@ -16,8 +16,9 @@ from tubecalc.errors import InputError
 from tubecalc.testing.curves_above import Above, above, flat, is_names, label_of
 from tubecalc.testing.curves_body import measured
 from tubecalc.testing.curves_heads import unit_of
+from tubecalc.testing.curves_line import kinds, split
 from tubecalc.testing.curves_number import Cell, kind, mark, of_instrument, split_unit, value
-from tubecalc.testing.curves_plan import kinds, plain_pattern, shape, split
+from tubecalc.testing.curves_plan import plain_pattern, shape
 from tubecalc.testing.curves_runs import Run, Runs, Text
 from tubecalc.testing.curves_table import Found, Line, Plan, Table
 
@@ -82,13 +83,25 @@ def parse_plain(lines: Sequence[str], plan: Plan) -> NDArray[np.float64]:
     """
     import pandas as pd
 
-    frame = pd.read_csv(
-        io.StringIO("\n".join(lines) + "\n"),
-        header=None, names=range(plan.width), dtype=np.float64, na_filter=False,
-        sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
-        skipinitialspace=True,
-    )  # fmt: skip
-    return frame.to_numpy()
+    try:
+        frame = pd.read_csv(
+            io.StringIO("\n".join(lines) + "\n"),
+            header=None, names=range(plan.width), dtype=np.float64, na_filter=False,
+            sep=r"\s+" if plan.delimiter == " " else plan.delimiter, decimal=plan.decimal,
+            skipinitialspace=True,
+        )  # fmt: skip
+    except (ValueError, pd.errors.ParserError):
+        frame = None
+    if frame is not None and frame.shape == (len(lines), plan.width):
+        return frame.to_numpy()
+    return np.array([_one_by_one(line, plan) for line in lines], dtype=float)
+
+
+def _one_by_one(line: str, plan: Plan) -> list[float]:
+    """Numbers of a line that the quick reader splits in another way."""
+    cells = [value(str(c), plan.decimal) for c in split(line.rstrip("\r"), plan.delimiter)]
+    cells += [None] * (plan.width - len(cells))
+    return [math.nan if c is None else c for c in cells[: plan.width]]
 
 
 @dataclass

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.testing.curve import Question, Skipped
-from tubecalc.testing.curves_number import Cell
+from tubecalc.testing.curves_number import BETWEEN, Cell
 
 __all__ = ["MOST_SKIPPED", "Found", "Line", "Plan", "Table"]
 
@@ -39,7 +39,7 @@ class Plan:
 
     def thousands_of(self, text: str) -> str:
         """Sign between the thousands of a number, "" where it has none."""
-        for sign in ".,'’ \xa0\u202f":
+        for sign in BETWEEN:
             if sign != self.decimal and sign in text:
                 return sign
         return ""
