@@ -244,12 +244,30 @@ def test_all_lower_bounds_carry_nothing():
     [(([], "B"), "no value"), (([1, 2, "x"], "B"), "values:3: "), (([1, 2, np.nan], "B"), "finite"),
      (([1, 2, 3], "C"), 'unknown basis "C"'), (([1, 2, 3], "B", "gamma"), "distribution"),
      (([-1, 2, 3], "B", "weibull"), "above zero"), (([1, 2, 3], "B", "normal", [True]), "marks"),
-     ((["1 mm", "2 N"], "B"), "does not fit"), (("123", "B"), "not a list")],
+     ((["1 mm", "2 N"], "B"), "does not fit"), (("123", "B"), "not a list"),
+     (([500, 510, 520, "490 MPa"], "B"), "values:1: has no unit, the others are in MPa"),
+     ((["490 MPa", "500", "510 MPa"], "B"), 'values:2: has no unit, the others are in MPa'),
+     ((["500 MPa"] * 3, "B", "normal", [540.0]), "censored:1: has no unit")],
 )  # fmt: skip
 def test_bad_samples_are_refused_in_words(args, says):
     with pytest.raises(tc.InputError) as caught:
         basis(*args)
     assert says in str(caught.value)
+
+
+@pytest.mark.parametrize("law", ["lognormal", "weibull"])
+def test_batches_with_another_law_are_refused_not_answered_by_the_normal_one(law):
+    with pytest.raises(tc.InputError, match="batches are weighed with the normal law only"):
+        basis(N18, "B", law, batches=list("abc") * 6)
+
+
+def test_an_a_basis_reads_well():
+    with pytest.raises(tc.InputError, match="do not carry an A-basis"):
+        basis([400.0, 470.0], "A")
+    with pytest.raises(tc.InputError, match="do not carry an A-basis: it would be"):
+        basis([100.0, 300.0, 200.0, 500.0], "A")
+    with pytest.raises(tc.InputError, match="do not carry a B-basis"):
+        basis([400.0, 470.0], "B")
 
 
 def test_factor_of_one_test_is_refused():

@@ -175,6 +175,9 @@ def basis(
     if broken < LEAST:
         raise _too_few(kind, broken, LEAST - broken, len(x) - broken)
     if batches is not None:
+        if distribution != "normal":
+            raise InputError("batches are weighed with the normal law only",
+                             where="distribution", got=distribution)  # fmt: skip
         return _by_batch(x, unit, kind, share, batches, censored=bool(at_least.any()))
     found = fit(x, at_least, distribution)
     factor = basis_factor(kind, broken, distribution)
@@ -207,9 +210,13 @@ def _too_few(kind: str, broken: int, more: int, open_end: int) -> InputError:
     if open_end:
         beside = f' ({open_end} more {"are" if open_end > 1 else "is"} only "at least")'
     return InputError(
-        f"{said} not carry a {kind}-basis{beside}, {more} more {_tests(more)} the least",
+        f"{said} not carry {_a(kind)}-basis{beside}, {more} more {_tests(more)} the least",
         where="values",
     )  # fmt: skip
+
+
+def _a(kind: str) -> str:
+    return "an A" if kind == "A" else f"a {kind}"
 
 
 def _tests(more: int) -> str:
@@ -228,7 +235,7 @@ def _carries(value: float, found: Fit, kind: str) -> None:
         else "with this spread no number of tests would"
     )
     raise InputError(
-        f"{found.broken} broken specimens with this spread do not carry a {kind}-basis: it would "
+        f"{found.broken} broken specimens with this spread do not carry {_a(kind)}-basis: it would "
         f"be {value:.4g}, {100 * value / middle:.0f} % of the middle; {cure}",
         where="values",
     )

@@ -103,10 +103,13 @@ def _numbers(values: Any, unit: str, where: str) -> tuple[Array, str]:
 
     if isinstance(values, str):
         raise InputError("is not a list of values", where=where, got=values)
+    scaled = False  # the values were one quantity
     if hasattr(values, "units"):
         unit = unit or f"{values.units:~}"
         values = values.to(unit).magnitude if unit else values.magnitude
+        scaled = True
     out: list[float] = []
+    plain = 0  # place of the first bare number
     for n, v in enumerate(np.atleast_1d(np.asarray(values, dtype=object)), start=1):
         try:
             one = Q_(v) if isinstance(v, str) and not _bare(v) else v
@@ -120,6 +123,8 @@ def _numbers(values: Any, unit: str, where: str) -> tuple[Array, str]:
                 raise InputError(
                     f"does not fit the others, which are in {unit}", where=f"{where}:{n}", got=v
                 ) from None
+        elif not plain:
+            plain = n
         try:
             number = float(one)
         except (TypeError, ValueError):
@@ -127,6 +132,11 @@ def _numbers(values: Any, unit: str, where: str) -> tuple[Array, str]:
         if isinstance(v, bool) or not math.isfinite(number):
             raise InputError("is not a finite number", where=f"{where}:{n}", got=v)
         out.append(number)
+    if plain and unit and not scaled:
+        raise InputError(
+            f"has no unit, the others are in {unit}", where=f"{where}:{plain}",
+            got=f"{out[plain - 1]:g}", expected="one unit for all, or none",
+        )  # fmt: skip
     if not out and where == "values":
         raise InputError("there is no value", where=where)
     return np.array(out, dtype=float), unit
