@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from tubecalc.testing.result import TestResult
 
 _SUFFIXES = (".csv", ".xlsx", ".txt")
-_READ = ("force", "travel", "force_unit", "travel_unit")
+_READ = ("force", "travel", "force_unit", "travel_unit", "torque_unit", "angle_unit",
+         "strain_unit", "decimal", "split")  # fmt: skip
 _TOLD = ("kind", "span", "od", "wall", "id", "inner_span", "gauge_length", "nose", "ends",
          "load_factor", "frame", "failure")  # fmt: skip
 
@@ -56,6 +57,12 @@ def add(commands: Any, ok: int, bad_input: int) -> None:
     one.add_argument("--travel", metavar="COLUMN", help="column of the travel")
     one.add_argument("--force-unit", metavar="UNIT", help="unit of the force")
     one.add_argument("--travel-unit", metavar="UNIT", help="unit of the travel")
+    one.add_argument("--torque-unit", metavar="UNIT", help="unit of the torque")
+    one.add_argument("--angle-unit", metavar="UNIT", help="unit of the angle")
+    one.add_argument("--strain-unit", metavar="UNIT", help="unit of the strain")
+    one.add_argument("--decimal", metavar="SIGN", help='decimal sign: "," or "."')
+    one.add_argument("--split", metavar="HOW", help="how several specimens lie in one table, where "
+                     "a file asks")  # fmt: skip
     one.add_argument("-o", "--out", type=Path, metavar="FILE.csv|.xlsx|.txt",
                      help="write the table (CSV, XLSX) or the report (TXT)")  # fmt: skip
     one.set_defaults(run=lambda args: _reduce(args, ok, bad_input))

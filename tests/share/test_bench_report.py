@@ -171,7 +171,8 @@ def test_fewer_points_keep_peaks_ends_and_order(values, points) -> None:
 
 def test_batches_and_columns_stand_in_report_and_workbook() -> None:
     """Batches of four, one a sixth weaker, which the likeness test must see."""
-    tests = [seen(f"T{n}", 120.0, top + 0.02 * (n % 4), failure="crush", batch=batch)
+    tests = [seen(f"T{n}", 120.0, top + 0.02 * (n % 4) + 0.01 * (n // 4), failure="crush",
+                  batch=batch)
              for n, (top, batch) in enumerate([*((4.0, "A"),) * 4, *((4.0, "B"),) * 4,
                                                *((3.3, "C"),) * 4])]  # fmt: skip
     found = made(*tests)
@@ -183,3 +184,18 @@ def test_batches_and_columns_stand_in_report_and_workbook() -> None:
     column = heads.index("batch")
     assert [row[column].value for row in book["tests"].iter_rows(min_row=2)] == list("AAAABBBBCCCC")
     assert "3 batches differ" in str(book["groups"]["D2"].value)
+
+
+def test_a_test_that_is_there_twice_enters_mean_and_basis_once() -> None:
+    """Also where one of them is from a job, which keeps points and no curve."""
+    tests = [seen(f"T{k}", 120.0 + k, 4.0 + 0.1 * k, failure="crush") for k in range(4)]
+    alone = made(*tests).summary
+    again = seen("U1", 121.0, 4.1, failure="crush")
+    for copy in (again, replace(again, curve=None)):
+        found = made(*tests, copy).summary
+        assert found.groups[0].members == (0, 1, 2, 3)
+        assert found.groups[0].stats[0].sample.mean == alone.groups[0].stats[0].sample.mean
+        assert [b.n for b in found.biases] == [b.n for b in alone.biases]
+        assert "T1 and U1 are one and the same test: it counts once." in found.said
+    left = replace(tests[1], entry=tests[1].entry.put("count", "no"))
+    assert made(tests[0], left, *tests[2:], again).summary.groups[0].members == (0, 2, 3, 4)

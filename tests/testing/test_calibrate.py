@@ -13,7 +13,7 @@ import tubecalc as tc
 from tubecalc.need import Factors
 from tubecalc.testing.calibrate import Calibration, Ratio, biases, ratios, table
 from tubecalc.testing.predict import bending_said, beyond_bending, promise, weight_for_weight
-from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
+from tubecalc.testing.reduce_group import directions, doubles, odd_slopes, same_tests
 
 SIZE = {"od": "10 mm", "id": "8 mm"}
 
@@ -215,13 +215,32 @@ def test_one_test_in_two_files_is_found_and_two_tests_are_not():
     again = a.assign(force_N=(a.force_N / 4.4482).round(2) * 4.4482)
     assert same_tests([_curve("A", a), _curve("B", b)]) == []
     (said,) = same_tests([_curve("A", a), _curve("B", b), _curve("C", again)])
-    assert said == "A and C are one and the same test: count it once."
+    assert said == "A and C are one and the same test: it counts once."
 
 
 def test_two_halves_of_one_test_are_found():
     a = _wavy(3)
     said = same_tests([_curve("A", a.iloc[:200]), _curve("B", a.iloc[200:])])
     assert "cut in two" in said[0]
+
+
+def test_a_test_that_is_there_twice_counts_once():
+    """Which of them: the first whole one; of halves that with the break; alike ones all count."""
+    a, b = _wavy(1), _wavy(2)
+    again = a.assign(force_N=(a.force_N / 4.4482).round(2) * 4.4482)
+    whole = _wavy(3)
+    half, rest = whole.iloc[:200], whole.iloc[200:]
+    made = [_curve(n, d) for n, d in zip("ABCDE", (a, b, again, half, rest), strict=True)]
+    assert doubles(made[:3]) == {2: 0}
+    assert doubles([made[3], made[1], made[4]]) == {0: 2}
+    assert doubles([None, *made[:2]]) == {}
+    stiffer = a.assign(travel_mm=a.travel_mm * 0.95)  # another tube that breaks at the same load
+    assert doubles([made[0], _curve("F", stiffer)]) == {}
+    fewer = _curve("G", pd.DataFrame({"travel_mm": np.linspace(0, 5, 399)}).assign(
+        force_N=lambda d: 100 * d.travel_mm))  # fmt: skip
+    line = _curve("H", a.assign(force_N=100 * a.travel_mm))
+    assert doubles([line, fewer]) == {}
+    assert "both count" in same_tests([line, fewer])[0]
 
 
 def test_directions_that_differ_look_crooked():

@@ -14,6 +14,7 @@ from tubecalc import cli
 from tubecalc.datafiles import data_dir
 from tubecalc.share.bench_sheet import bench_sheet
 from tubecalc.testing.bench_set import reduce_folder
+from tubecalc.testing.report import group_sentences, groups
 
 FOLDER = data_dir() / "tests"
 
@@ -127,6 +128,52 @@ def test_two_files_of_one_test_are_said(capsys, tmp_path):
     assert "A and B are one and the same test" in out
 
 
+def test_a_test_that_is_there_three_times_enters_mean_and_basis_once(capsys, tmp_path):
+    """Ten tubes, one of them in three files: the group is that of ten."""
+    for n in range(10):
+        written(tmp_path / f"T{n}.csv", seed=n)
+    ran(capsys, tmp_path, "--kind", "ring")
+    alone = reduce_folder(tmp_path, kind="ring")
+    for n in (1, 2):
+        written(tmp_path / f"U{n}.csv", seed=4)
+    bench = reduce_folder(tmp_path, kind="ring")
+    assert len(bench.results) == 12
+    assert bench.doubles == {10: 4, 11: 4}
+    ((key, tests),) = groups(bench).items()
+    assert len(tests) == 10
+    assert group_sentences(key, tests) == group_sentences(*next(iter(groups(alone).items())))
+
+
+def test_one_bad_sheet_does_not_take_the_others_with_it(capsys, tmp_path):
+    book = openpyxl.Workbook()
+    first = book.active
+    first.append(["Travel (mm)", "Force (N)"])
+    for _ in range(9):
+        first.append([1.0, 5.0])
+    good = book.create_sheet("good")
+    good.append(["Travel (mm)", "Force (N)"])
+    for n in range(40):
+        good.append([n * 0.1, 20.0 * n])
+    book.save(tmp_path / "two.xlsx")
+    code, out, err = ran(capsys, tmp_path / "two.xlsx", "--kind", "ring")
+    assert code == 0
+    assert "the load never changes" in err
+    assert "200 N/mm" in out
+
+
+def test_the_open_question_of_a_file_is_printed(capsys, tmp_path):
+    rows = "".join(f"{n * 0.1:.2f},{20 * n}\n" for n in range(40))
+    (tmp_path / "plain.csv").write_text("Travel,Force\n" + rows)
+    code, _, err = ran(capsys, tmp_path / "plain.csv", "--kind", "ring")
+    assert code == 2
+    assert 'In which unit is "Force"' in err
+    assert "Say force_unit: N, kN" in err
+    code, out, _ = ran(capsys, tmp_path / "plain.csv", "--kind", "ring", "--force-unit", "N",
+                       "--travel-unit", "mm")  # fmt: skip
+    assert code == 0
+    assert "200 N/mm" in out
+
+
 def test_kind_that_is_not_said_gives_loads_and_slope_only(capsys, tmp_path):
     code, out, err = ran(capsys, written(tmp_path / "R1.csv"))
     assert (code, err) == (0, "")
@@ -141,7 +188,7 @@ def test_index_tells_batches_and_the_report_says_whether_they_pool(tmp_path, cap
     """Three batches of four, one a sixth weaker: the likeness test must see it."""
     rows = ["file,kind,od_mm,id_mm,span_mm,nose_mm,failure,batch"]
     for n, batch in enumerate("AAAABBBBCCCC"):
-        top = (3.4 if batch == "C" else 4.0) + 0.02 * (n % 4)
+        top = (3.4 if batch == "C" else 4.0) + 0.02 * (n % 4) + 0.01 * (n // 4)
         travel = [k * top / 100 for k in range(101)]
         text = "travel_mm,force_N\n" + "".join(f"{x:.5f},{150 * x:.4f}\n" for x in travel)
         (tmp_path / f"t{n}.csv").write_text(text + f"{top + 0.02},3\n")

@@ -338,7 +338,9 @@ def test_the_open_question_is_said():
     x, y = broken()
     asks = Question("force_unit", 'In which unit is "Force"?', ())
     curve = Curve("T", pd.DataFrame({"travel_mm": x}), pd.DataFrame(), questions=(asks,))
-    with pytest.raises(tc.InputError, match=r'T: waits for an answer: In which unit is "Force"\?'):
+    with pytest.raises(
+        tc.InputError, match=r'T: waits for an answer\. In which unit is "Force"\? Say force_unit\.'
+    ):
         tc.reduce_test(curve, "three-point")
     asks = Question("travel_unit", 'In which unit is "Stroke"?', ())
     curve = Curve("T", pd.DataFrame({"force_N": y}), pd.DataFrame(), questions=(asks,))

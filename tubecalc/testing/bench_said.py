@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from tubecalc.errors import InputError
 from tubecalc.laminate.construction import Construction
-from tubecalc.testing.bench import Seen
+from tubecalc.testing.bench import POINTS, Seen, thin
 from tubecalc.testing.by_hand import share_one_span, span_of_reading
 from tubecalc.testing.column_ends import ends_of
+from tubecalc.testing.curve import Curve
 from tubecalc.testing.reduce_group import directions, odd_slopes, same_tests
 from tubecalc.testing.reduce_spans import corrected
 from tubecalc.testing.result import TestResult
 from tubecalc.tube import Tube
 
-_PAIRS = 300  # curves, above which pairs are not looked through
+PAIRS = 300  # curves, above which pairs are not looked through
 Walls = Callable[[str], Construction]
 
 
@@ -57,6 +59,33 @@ def key_of(seen: Seen, r: TestResult) -> tuple[Any, ...]:
     return (seen.entry.get("wall_of"), r.kind, *sizes)
 
 
+def curves_of(tests: Sequence[Seen]) -> list[Curve]:
+    """Curves of tests under their names on the bench; where one is from a job, points of all.
+
+    Parameters
+    ----------
+    tests : sequence of Seen
+        Reduced or not.
+
+    Returns
+    -------
+    list of Curve
+    """
+    import pandas as pd
+
+    kept = any(s.curve is None for s in tests)
+    out = []
+    for seen in tests:
+        if seen.curve is not None and not kept:
+            out.append(replace(seen.curve, name=seen.name))
+            continue
+        torsion = seen.result is not None and seen.result.kind == "torsion"
+        names = ("angle_deg", "torque_N_m") if torsion else ("travel_mm", "force_N")
+        points = pd.DataFrame(dict(zip(names, thin(seen.x, seen.y, POINTS), strict=True)))
+        out.append(Curve(seen.name, points, points))
+    return out
+
+
 def said_of(
     tests: Sequence[Seen], counted: Sequence[tuple[int, Seen, TestResult]], walls: Walls
 ) -> list[str]:
@@ -75,8 +104,8 @@ def said_of(
     -------
     list of str
     """
-    curves = [s.curve for s in tests if s.curve is not None and s.entry.counted]
-    out = list(same_tests(curves)) if len(curves) <= _PAIRS else []
+    curves = curves_of([s for s in tests if s.entry.counted])
+    out = list(same_tests(curves)) if len(curves) <= PAIRS else []
     for key in sorted({s.entry.get("wall_of") for _, s, _ in counted}):
         out += odd_slopes([r for _, s, r in counted if s.entry.get("wall_of") == key])
     names: dict[tuple[Any, ...], list[TestResult]] = {}
@@ -151,4 +180,4 @@ def _series(series: Sequence[tuple[str, TestResult]]) -> list[str]:
     return [f"{name} and its like: {note}"]
 
 
-__all__ = ["Walls", "key_of", "said_of", "tube_of"]
+__all__ = ["PAIRS", "Walls", "curves_of", "key_of", "said_of", "tube_of"]

@@ -10,13 +10,14 @@ from __future__ import annotations
 import csv
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from tubecalc.errors import InputError
 from tubecalc.testing.column_reduce import way_of
 from tubecalc.testing.reduce import reduce_test
-from tubecalc.testing.reduce_group import same_tests
+from tubecalc.testing.reduce_group import doubles, same_tests
 from tubecalc.testing.reduce_kinds import UNSAID
 from tubecalc.testing.reduce_path import WAYS
 from tubecalc.testing.result import TestResult
@@ -53,6 +54,17 @@ class Bench:
     constructions: tuple[str, ...]
     problems: tuple[str, ...]
     notes: tuple[str, ...]
+
+    @cached_property
+    def doubles(self) -> dict[int, int]:
+        """Place of a result that is the same test as another -> the one that counts."""
+        return doubles(self.curves) if len(self.curves) <= _ONE_TEST else {}
+
+    @property
+    def counting(self) -> list[tuple[TestResult, str]]:
+        """Results that count, each with its construction: a test that is there twice once."""
+        found = zip(self.results, self.constructions, strict=True)
+        return [one for n, one in enumerate(found) if n not in self.doubles]
 
 
 def read_index(path: Path) -> list[dict[str, str]]:
@@ -185,21 +197,30 @@ def reduce_rows(
             progress(n, len(all_rows), name)
         try:
             found = _curves(read, folder / row["file"], reading)
-            for curve in _picked(found, row):
+            picked = _picked(found, row)
+        except (InputError, OSError, MemoryError) as error:
+            problems.append(_problem(row["file"], error))
+            continue
+        for curve in picked:  # one bad sheet or specimen does not take the others with it
+            try:
                 results.append(_reduced(curve, len(found), folder, row, told, read))
-                curves.append(curve)
-                walls.append(row.get("construction", ""))
-        except InputError as error:
-            problems.append(
-                f"{row['file']}: {error}" if row["file"] not in str(error) else str(error)
-            )
-        except (OSError, MemoryError) as error:
-            said = getattr(error, "strerror", None) or "is too large for the memory"
-            problems.append(f"{row['file']}: {said}.")
+            except (InputError, OSError, MemoryError) as error:
+                problems.append(_problem(row["file"], error))
+                continue
+            curves.append(curve)
+            walls.append(row.get("construction", ""))
     if progress is not None:
         progress(len(all_rows), len(all_rows), "")
     notes = same_tests(curves) if len(curves) <= _ONE_TEST else []
     return Bench(tuple(results), tuple(curves), tuple(walls), tuple(problems), tuple(notes))
+
+
+def _problem(file: str, error: Exception) -> str:
+    """Why a file or a specimen of it could not be reduced."""
+    if isinstance(error, InputError):
+        return str(error) if file in str(error) else f"{file}: {error}"
+    said = getattr(error, "strerror", None) or "is too large for the memory"
+    return f"{file}: {said}."
 
 
 def _curves(read: dict[Path, Any], path: Path, reading: Mapping[str, Any] | None = None) -> Any:

@@ -11,9 +11,10 @@ from tubecalc.errors import InputError
 from tubecalc.testing.basis_value import Basis, basis
 from tubecalc.testing.batches import ByBatch, by_batch
 from tubecalc.testing.bench import Seen
-from tubecalc.testing.bench_said import Walls, key_of, said_of, tube_of
+from tubecalc.testing.bench_said import PAIRS, Walls, curves_of, key_of, said_of, tube_of
 from tubecalc.testing.calibrate import Bias, Ratio, biases, ratios
 from tubecalc.testing.predict import Beyond, beyond_bending, weight_for_weight
+from tubecalc.testing.reduce_group import doubles
 from tubecalc.testing.result import TestResult
 from tubecalc.testing.statistics import Sample, describe
 from tubecalc.tube import Tube
@@ -62,7 +63,7 @@ class Group:
     od, wall, span : float
         [m]; NaN where not known.
     members : tuple of int
-        Places among the tests.
+        Places among the tests, each test once.
     stats : tuple of Stat
         Of the tests that count.
     """
@@ -160,7 +161,7 @@ def summed(
     ()
     """
     good = [(n, s, s.result) for n, s in enumerate(tests) if s.result is not None]
-    counted = [(n, s, r) for n, s, r in good if s.entry.counted]
+    counted = _once([(n, s, r) for n, s, r in good if s.entry.counted])
     found: list[tuple[int, Ratio]] = []
     weighed: list[Weighed] = []
     unsaid: dict[int, str] = {}
@@ -182,6 +183,14 @@ def summed(
         tuple(biases(r for n, r in found if n in on)), tuple(weighed),
         tuple(said_of(tests, counted, walls)), unsaid, beyond,
     )  # fmt: skip
+
+
+def _once(counted: list[tuple[int, Seen, TestResult]]) -> list[tuple[int, Seen, TestResult]]:
+    """The same without tests that are there twice."""
+    if len(counted) > PAIRS:
+        return counted
+    again = doubles(curves_of([s for _, s, _ in counted]))
+    return [one for n, one in enumerate(counted) if n not in again]
 
 
 def _promised(seen: Seen, result: TestResult, walls: Walls, memo: Memo) -> Told:

@@ -87,8 +87,8 @@ def no_column(curve: Any, kind: str, what: str, where: str) -> InputError:
     asked = _question(curve, names)
     if asked is not None:
         choices = ", ".join(c.value for c in asked.choices[:8] if c.value)
-        told = f"{asked.argument} = {choices}" if choices else asked.argument
-        return InputError(f"waits for an answer: {asked.text}", where=where, expected=told)
+        told = f"{asked.argument}: {choices}" if choices else asked.argument
+        return InputError(f"waits for an answer. {asked.text} Say {told}", where=where)
     if what == "load":
         return InputError(f"has no {want}: say which column holds it", where=where)
     hint = ""

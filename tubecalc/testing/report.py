@@ -45,7 +45,7 @@ def frame(results: Sequence[TestResult]) -> pd.DataFrame:
 
 
 def groups(bench: Bench) -> dict[Key, list[TestResult]]:
-    """Tests that may be averaged: of one construction, kind and size.
+    """Tests that may be averaged: of one construction, kind and size, each test once.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def groups(bench: Bench) -> dict[Key, list[TestResult]]:
         By construction (or section, where the construction is not said) and kind.
     """
     out: dict[Key, list[TestResult]] = {}
-    for result, wall in zip(bench.results, bench.constructions, strict=True):
+    for result, wall in bench.counting:
         rig = result.rig
         size = f"{rig.od * 1e3:g} x {rig.wall * 1e3:g} mm" if rig.od > 0 else "size not said"
         span = f" over {rig.span * 1e3:g} mm" if rig.span > 0 else ""
@@ -125,7 +125,7 @@ def group_basis(tests: Sequence[TestResult], kind: str = "B") -> Basis | str:
 
 
 def compared(bench: Bench) -> tuple[list[Ratio], list[str]]:
-    """Measured over promised for every test whose construction and size are known.
+    """Measured over promised for every test that counts, of known construction and size.
 
     Parameters
     ----------
@@ -144,7 +144,7 @@ def compared(bench: Bench) -> tuple[list[Ratio], list[str]]:
     found: list[Ratio] = []
     problems: list[str] = []
     known: dict[tuple[str, float, float], Tube] = {}
-    for test, wall in zip(bench.results, bench.constructions, strict=True):
+    for test, wall in bench.counting:
         if not wall or not test.rig.od > 0 or not test.rig.wall > 0:
             continue
         key = (wall, test.rig.od, test.rig.wall)
