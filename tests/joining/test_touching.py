@@ -4,10 +4,18 @@ from __future__ import annotations
 
 import pytest
 
+from tubecalc.compare import judge
+from tubecalc.job import Candidate, Job
 from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.fits import fit
 from tubecalc.joining.galvanic import touching
+from tubecalc.joining.heat import weakest
+from tubecalc.joining.job_joints import joint_rows, with_joint
+from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt
+from tubecalc.joining.wear import wear
+from tubecalc.need import Need
+from tubecalc.share import joint_words
 from tubecalc.tube import Tube
 from tubecalc.unit_words import say
 
@@ -66,3 +74,50 @@ def test_refusals_say_what_to_do_on_a_page_too() -> None:
         fit(CARBON, Tube("304", od="27 mm", id="24.9 mm"))
     with pytest.raises(ValueError, match="size of the other tube left empty"):
         fit(CARBON, Tube("304", od="28 mm", id="25.2 mm"), iso="H7/g6")
+
+
+def test_the_tubes_own_resin_counts_and_a_metal_has_none() -> None:
+    """Laminate 84 degC and bond 54 degC at 70 degC: 56 and 26 degC, 28 K below each, by hand."""
+    found = weakest("pultruded", temperature="70 degC", adhesive_glass="54 degC",
+                    tube_glass="84 degC")  # fmt: skip
+    limits = {m.part: m.limit for m in found.members}
+    assert limits == {"tube": pytest.approx(56.0), "adhesive": pytest.approx(26.0)}
+    assert found.needed == pytest.approx(98.0)
+    assert "also too weak: the tube to 56" in found.why
+    assert any("cured in the cold" in c for c in found.cautions)
+    with pytest.raises(ValueError, match="no glass transition"):
+        weakest("304", temperature="70 degC", tube_glass="84 degC")
+
+
+def test_a_tenth_of_a_millimetre_of_wear_costs_what_the_ring_says() -> None:
+    """I of 30 x 27.6 with 0.1 mm off the bore radius: -7.4 %; off the outside: -9.3 %, by hand."""
+    inner, outer = Tube("304", od="30 mm", wall="1.2 mm"), Tube("304", od="34 mm", id="30.4 mm")
+    use = {"cycles": 1000, "stroke": "1 m", "load": "20 N", "touch": "20 mm"}
+    tenth = wear(inner, outer, **use).tenth
+    assert tenth is not None
+    assert tenth[1] == pytest.approx(0.093, abs=0.0006)
+    other = wear(Tube("304", od="27.2 mm", wall="1 mm"), inner, **use).tenth
+    assert other is not None
+    assert other[0] == pytest.approx(0.074, abs=0.0006)
+    assert wear(Tube("304", od="27.2 mm", wall="0.15 mm"), inner, **use).tenth is None
+
+
+def test_the_papers_of_a_job_warn_of_each_pair_that_is_eaten() -> None:
+    need = Need.from_toml('[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.5 m"')
+    tube = Candidate("pultruded", 0.025, 0.022)
+    job = Job(need, (tube,))
+    sleeve = {"of": "6061-T6", "od": "28 mm", "id": "25.4 mm"}
+    for spec in (
+        JointSpec("fit", name="sleeve", given={"outer": sleeve}),
+        JointSpec("bond", name="end", given={"insert": "6061-T6", "overlap": "20 mm"}),
+        JointSpec("bond", name="kept", given={"insert": "6061-T6", "overlap": "20 mm",
+                                              "barrier": "0.1 mm"}),
+        JointSpec("bolt", name="screw", given={"hole": "5 mm", "load": "1 kN", "pin": "4130"}),
+        JointSpec("bolt", name="noble", given={"hole": "5 mm", "load": "1 kN", "pin": "304"}),
+    ):  # fmt: skip
+        job = with_joint(job, tube, spec)
+    rows = joint_rows(job)
+    assert [r.name for r in rows if r.pair] == ["sleeve", "end", "screw"]
+    told = joint_words.cautions(rows, judge(job), 0, "SI")
+    eaten = [c for c in told if "wet or salty" in c]
+    assert sorted(c.split(":")[0] for c in eaten) == ["End", "Screw", "Sleeve"]

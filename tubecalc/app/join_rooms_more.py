@@ -143,6 +143,7 @@ class HeatRoom(Room):
             Field("heat.at", "temperature", "temperature"),
             Pick("heat.glue", "adhesive", (_NONE, *glues())),
             Field("heat.glass", "or one that softens at", "temperature", "of its class"),
+            Field("heat.own", "tube softens at", "temperature", "of its class"),
             Pick("heat.insert", "insert", tuple(inserts)),
             Pick("heat.finish", "finish", tuple(_members("finish"))),
             Tick("heat.wet", "wet for months"),
@@ -157,7 +158,7 @@ class HeatRoom(Room):
         return [
             self.said, self.answer,
             _split([self.form.row("heat.by"), self.sun, self.hot,
-                    grid("heat.glue", "heat.glass", "heat.insert", "heat.finish"),
+                    grid("heat.glue", "heat.glass", "heat.own", "heat.insert", "heat.finish"),
                     self.form.row("heat.wet")], [self.picture, self.members]),
             title("How much it grows"),
             _split([grid("heat.length", "heat.rise", "heat.other")], [self.lengths, self.growth]),

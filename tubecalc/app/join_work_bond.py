@@ -62,6 +62,13 @@ class BondFound:
     factor: float
     loads: str
     broke: str
+    parted: float  # pull at which one came apart, NaN where not told [N]
+    pull: float  # asked along the tube [N]
+
+    @property
+    def belied(self) -> bool:
+        """Whether one came apart under no more than the pull asked, the factor counted."""
+        return self.parted <= self.pull * self.factor
 
 
 def bond_case(choice: JoinChoice) -> int:
@@ -143,7 +150,8 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         reader.refuse(error, "bond", known)
         return None
     factor = choice.job.need.factors.strength
-    return BondFound(made, spec, curve, spread, key, factor, words, said)
+    pull = abs(to_si(given.get("axial", "0 N"), "force", what="pull"))
+    return BondFound(made, spec, curve, spread, key, factor, words, said, value["broke"], pull)
 
 
 def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,
@@ -278,14 +286,14 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     """Heat on this tube and what is joined to it."""
     base: TubeFound = found["tube"]
     sunny = choice.get("heat.by") == "sun"
-    kinds = {"heat.glass": "temperature", "heat.length": "length",
+    kinds = {"heat.glass": "temperature", "heat.own": "temperature", "heat.length": "length",
              "heat.rise": "temperature_difference"}  # fmt: skip
     kinds |= {"heat.air": "temperature", "heat.wind": "number"} if sunny else {
         "heat.at": "temperature"}  # fmt: skip
     value = {p: reader.si(p, kind, p.split(".")[1], positive=p == "heat.length")
              for p, kind in kinds.items()}  # fmt: skip
     for path in kinds:
-        if math.isnan(value[path]) and path != "heat.glass":
+        if math.isnan(value[path]) and path not in ("heat.glass", "heat.own"):
             reader.wrong.setdefault(path, "Fill this in.")
     if reader.wrong:
         return None
@@ -300,11 +308,13 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         made = weakest(
             base.tube, temperature=sun or choice.get("heat.at"),
             adhesive=None if glass else reader.given("heat.glue"), adhesive_glass=glass,
+            tube_glass=reader.given("heat.own"),
             insert=reader.given("heat.insert"), finish=reader.given("heat.finish"),
             wet=choice.get("heat.wet") == "yes",
         )  # fmt: skip
     except InputError as error:
-        reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface"})
+        reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface",
+                                      "tube_glass": "heat.own"})  # fmt: skip
         return None
     other = choice.get("heat.other")
     hatches = base.tube.construction.hatch, get_construction(other).hatch

@@ -16,11 +16,12 @@ from tubecalc.joining.fits import WILL_BIND
 from tubecalc.joining.job_joints import JointRow
 from tubecalc.joining.nested import Pole
 from tubecalc.joining.pole_judge import ERROR
+from tubecalc.joining.wear import ADVICE, TENTH, Wear
 from tubecalc.share.bars import number
 from tubecalc.share.fit_picture import fit_picture, pole_picture
 from tubecalc.share.scene import Scene, svg
 from tubecalc.unit_display import in_unit, show, unit_label
-from tubecalc.unit_words import say
+from tubecalc.unit_words import rough, say
 
 FIT_ERROR = {
     "A": "as measured on these tubes",
@@ -201,9 +202,23 @@ def slide_figures_html(found: SlideFound, system: str) -> str:
         out += f"<h2>Wear</h2><p>{escape(capital(w.why, system))}</p>" + pairs_html(
             [("opens the clearance by", length(w.opens), ""),
              ("bending stiffness lost, outer tube", f"{100 * (1 - w.outer.bending):.2g} %", ""),
-             ("bending stiffness lost, inner tube", f"{100 * (1 - w.inner.bending):.2g} %", "")]
+             ("bending stiffness lost, inner tube", f"{100 * (1 - w.inner.bending):.2g} %", ""),
+             *_tenth(w, system)]
         ) + trust_html(w.grade, "ten times either way")  # fmt: skip
     return out
+
+
+def _tenth(w: Wear, system: str) -> list[tuple[str, str, str]]:
+    """What a little wear costs, whatever the rate."""
+    if w.tenth is None:
+        return []
+    deep = rough(TENTH, "length", system, 2)
+    return [(f"each {deep} off the bore, a side, costs the outer tube",
+             f"{100 * w.tenth[0]:.2g} % of EI", ""),
+            (f"each {deep} off the outside costs the inner tube",
+             f"{100 * w.tenth[1]:.2g} % of EI", ""),
+            (f"each {deep} a side opens the clearance by", rough(2 * TENTH, "length", system, 2),
+             "")]  # fmt: skip
 
 
 def _press_html(found: SlideFound, system: str) -> str:
@@ -226,7 +241,8 @@ def slide_picture_html(found: SlideFound, system: str) -> str:
 
 def slide_mind_html(found: SlideFound, system: str) -> str:
     """Cautions of a fit."""
-    return mind_html(fit_words.cautions(found.fit, system))
+    worn = ADVICE if found.wear is not None else ()
+    return mind_html([*fit_words.cautions(found.fit, system), *worn])
 
 
 # ---- pole -------------------------------------------------------------------------------------

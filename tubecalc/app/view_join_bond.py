@@ -67,7 +67,12 @@ def bond_html(found: BondFound, system: str) -> str:
         factor = f", the factor {found.factor:g} of the need counted" if found.factor != 1 else ""
         word = f"{'Holds' if reserve >= 1 else 'Fails'}."
         text = f"{names[worst]}, reserve {number(reserve)} under {found.loads}{factor}. {said}"
-        html = answer_html(word, GOOD if reserve >= 1 else BAD, text)
+        how = GOOD if reserve >= 1 else BAD
+        if found.belied and reserve >= 1:
+            word, how = "Holds on paper, but one came apart.", UNSURE
+            text += f" One came apart at {about(found.parted, 'force', system)}, no more than is "
+            text += "asked with its factor: it was not made as is counted here."
+        html = answer_html(word, how, text)
     limit = next(x for x in b.limits if x.key == worst)
     return html + trust_html(limit.grade, limit.error)
 
@@ -260,7 +265,7 @@ def members_html(found: HeatFound, system: str) -> str:
         rows.append([m.part, m.name, top, soft, spare, capital(m.why, system)])
     heads = [("part", False), ("name", False), ("good to", True), ("softens at", True),
              ("to spare", True), ("why", False)]  # fmt: skip
-    return rows_html(heads, rows)
+    return rows_html(heads, rows) + mind_html(h.cautions)
 
 
 def growth_html(found: HeatFound, system: str) -> str:

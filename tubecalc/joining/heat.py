@@ -64,6 +64,14 @@ class Heat:
         return self.temperature + MARGIN
 
     @property
+    def cautions(self) -> list[str]:
+        """What to mind, in sentences."""
+        if not any(m.part == "adhesive" for m in self.members):
+            return []
+        return ["what cured in the cold softens below what its class promises: warm a bond after "
+                "its cure to what it shall bear later (common practice, no source)"]  # fmt: skip
+
+    @property
     def unknown(self) -> list[str]:
         """Members whose limit is not known."""
         return [m.name for m in self.members if math.isnan(m.limit)]
@@ -153,6 +161,7 @@ def weakest(
     temperature: Any,
     adhesive: str | Adhesive | None = None,
     adhesive_glass: Any = None,
+    tube_glass: Any = None,
     insert: str | None = None,
     finish: str | None = None,
     wet: bool = False,
@@ -169,6 +178,8 @@ def weakest(
         The bond.
     adhesive_glass : str or Quantity, optional
         Glass transition of the bond, where nothing else of it is known.
+    tube_glass : str or Quantity, optional
+        Glass transition of the tube's own resin, else that of its construction.
     insert, finish : str, optional
         Key of data/joining/members.csv, or a metal for the insert.
     wet : bool
@@ -181,7 +192,7 @@ def weakest(
     Raises
     ------
     InputError
-        For an unknown member.
+        For an unknown member, or a glass transition of a metal tube.
 
     Notes
     -----
@@ -196,6 +207,13 @@ def weakest(
     construction = tube.construction if isinstance(tube, Tube) else get_construction(tube)
     glass = transition_of(construction, wet=wet)
     limit = heat_limit(construction, wet=wet)
+    if tube_glass is not None:
+        if construction.metal:
+            raise InputError("a metal tube has no glass transition", where="heat:tube_glass",
+                             got=str(tube_glass), expected="nothing here")  # fmt: skip
+        glass = float(to_si(tube_glass, "temperature", what="glass transition of the tube",
+                            where="heat"))  # fmt: skip
+        limit = glass - MARGIN
     out = [Member("tube", construction.name, limit, glass if math.isfinite(glass) else math.nan,
                   _of_glass(limit, glass, wet))]  # fmt: skip
     if adhesive is not None:

@@ -13,6 +13,7 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
 from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.fits import fit
+from tubecalc.joining.joint_pair import pair_of
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, thread_rule
 from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
@@ -56,6 +57,8 @@ class JointRow:
         How far it is to be trusted.
     why : str
         A sentence in the display system of the job; `tubecalc.unit_words.say` gives the others.
+    pair : str
+        Warning of two materials that eat each other in the wet, "" for none.
     """
 
     number: int
@@ -67,6 +70,7 @@ class JointRow:
     grade: str
     error: str
     why: str
+    pair: str = ""
 
 
 def entries(job: Job) -> list[tuple[Candidate | None, JointSpec]]:
@@ -246,7 +250,8 @@ def _worked(spec: JointSpec, tube: Candidate, factor: float, walls: Job) -> Join
     Its sentence knows every display system.
     """
     try:
-        return _KINDS[spec.kind](spec, tube.tube(walls), factor, walls)
+        made = _KINDS[spec.kind](spec, tube.tube(walls), factor, walls)
+        return replace(made, pair=pair_of(spec, tube.tube(walls), walls))
     except InputError:
         raise
     except (TypeError, ValueError, AttributeError):

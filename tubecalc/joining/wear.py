@@ -13,6 +13,8 @@ from tubecalc.tube import Tube
 from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
 
+TENTH = 1e-4  # m, a side
+
 
 @dataclass(frozen=True)
 class Wear:
@@ -20,7 +22,9 @@ class Wear:
 
     bore and outside are the depths off the bore of the outer and the outside of the inner tube;
     opens is what they add to the clearance on the diameter; low and high scale every depth to the
-    ends of the range of the rate; outer and inner say what stiffness is left.
+    ends of the range of the rate; outer and inner say what stiffness is left; tenth is the share of
+    its bending stiffness that a tenth of a millimetre off the bore takes from the outer tube, and
+    off the outside from the inner one, None where a wall is not twice as thick.
     """
 
     bore: float
@@ -32,6 +36,7 @@ class Wear:
     inner: Cost
     rate: float
     why: Spoken
+    tenth: tuple[float, float] | None = None
     grade: str = "C"
 
 
@@ -116,7 +121,13 @@ def wear(
     ))  # fmt: skip
     spread = (1.0, 1.0) if rate is not None else (known.low / k, known.high / k)
     return Wear(bore, outside, 2.0 * (bore + outside), *spread, cost(outer, bore, "bore"),
-                cost(inner, outside), k, why)  # fmt: skip
+                cost(inner, outside), k, why, _tenth(inner, outer))  # fmt: skip
+
+
+def _tenth(inner: Tube, outer: Tube) -> tuple[float, float] | None:
+    if min(float(t.sections.t[0]) for t in (inner, outer)) < 2.0 * TENTH:
+        return None
+    return 1.0 - cost(outer, TENTH, "bore").bending, 1.0 - cost(inner, TENTH).bending
 
 
 ADVICE = (
@@ -126,4 +137,4 @@ ADVICE = (
     "(common practice, no source)",
 )
 
-__all__ = ["ADVICE", "Wear", "wear"]
+__all__ = ["ADVICE", "TENTH", "Wear", "wear"]

@@ -176,6 +176,7 @@ def cautions(rows: Rows, judged: Judged, n: int, system: str) -> list[str]:
     """
     mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
+    out += [sentence(f"{r.name}: {r.pair}") for r in mine if r.pair]
     out += orphans(rows)
     return out + [
         sentence(f"{r.name}: {say(r.why, system)}") for r in mine
