@@ -38,6 +38,7 @@ class Above:
     label: str = ""
     preamble: list[tuple[str, str]] = field(default_factory=list)
     groups: list[str] = field(default_factory=list)  # a row of specimens above the headings
+    short: int = 0  # headings, where a text has fewer of them than columns
 
 
 def _texts(line: Line, width: int) -> list[str]:
@@ -47,6 +48,8 @@ def _texts(line: Line, width: int) -> list[str]:
         cells[0] = _COMMENT.sub("", cells[0])
     while len(cells) > width and not cells[-1]:
         cells.pop()
+    if len(cells) > width > 1 and not cells[width] and sum(map(bool, cells[:width])) > 1:
+        cells = cells[:width]  # notes beside the table
     if len(cells) > width and not cells[0]:
         cells.pop(0)
     return cells if len(cells) <= width else _spaced(line, width, cells)
@@ -161,6 +164,7 @@ def above(lines: list[Line], width: int) -> Above:
         if len(names) <= width:
             out.names = names + [""] * (width - len(names))
             out.line = rows[at][0].number
+            out.short = len(names) if len(names) < width and rows[at][0].raw else 0
         for near in (at + 1, at - 1):
             if 0 <= near < len(rows) and _is_units(rows[near][1]) and len(rows[near][1]) <= width:
                 out.units = rows[near][1] + [""] * (width - len(rows[near][1]))

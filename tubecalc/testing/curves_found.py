@@ -43,11 +43,12 @@ def of_text(source: Source, decimal: str | None, delimiter: str | None) -> tuple
     InputError
         If it holds no rows of numbers.
     """
+    cells = of_json(source.data, source.label)
     data, torn = undressed(source.data), ""
     path = source.path if data is source.data else ""
     data = _joined(data)
     few = sample(data)
-    cells = of_json(data, source.label) or on_its_side(few, source.notes)
+    cells = cells or on_its_side(few, source.notes)
     if cells is not None:
         return _of_cells(cells, decimal, source)
     if decimal == "either":

@@ -58,6 +58,8 @@ def shape(rows: Iterable[Sequence[Cell]]) -> tuple[int, int, frozenset[int], fro
                 texts.add(c)
             elif column["t"] > 0.5 * len(rows_of):
                 stamps.add(c)
+            elif 0 < column["x"] <= column["e"] == len(rows_of) - column["x"]:
+                texts.add(c)  # remarks
         clean = sum(
             all(k in "ntmoeu" or c in texts for c, k in enumerate(s[1]))
             and any(k in "nu" and c not in texts for c, k in enumerate(s[1]))
@@ -137,6 +139,7 @@ def plan_of(
     if plan.delimiter == "," and not decimal and not any('"' in line for line in sample):
         note_point(plan, rows)
         decimal = "."
+    plan.blank = _blank(rows, plan)
     decide_decimal(plan, rows, whole, decimal)
     refuse_double(plan, rows, label)
     return plan
@@ -176,8 +179,18 @@ def plan_of_cells(rows: list[list[Cell]], decimal: str | None, label: str) -> Pl
             "holds no rows of numbers", where=label, expected="rows of load and travel in columns"
         )
     plan = Plan("", ".", width, texts, stamps)
+    plan.blank = _blank(few, plan)
     decide_decimal(plan, few, rows, decimal)
     return plan
+
+
+def _blank(rows: Iterable[Sequence[Cell]], plan: Plan) -> frozenset[int]:
+    """Columns in which nothing stands beside numbers."""
+    seen = [row for row in rows if len(row) == plan.width and set("nu") & set(kinds(row))]
+    return (
+        frozenset(c for c in range(plan.width) if seen and all(row[c] == "" for row in seen))
+        - plan.texts
+    )
 
 
 def plain_pattern(plan: Plan) -> re.Pattern[str] | None:

@@ -34,6 +34,7 @@ class Plan:
     width: int = 0
     texts: frozenset[int] = frozenset()  # columns of words, units beside numbers left aside
     stamps: frozenset[int] = frozenset()
+    blank: frozenset[int] = frozenset()  # columns in which nothing was seen yet
     questions: list[Question] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
@@ -69,6 +70,7 @@ class Table:
     skipped_count: int = 0
     notes: list[str] = field(default_factory=list)
     gaps: list[int] = field(default_factory=list)  # rows before which blank lines stand
+    holes: list[tuple[int, int]] = field(default_factory=list)  # row before which a line is lost
     sheet: str = ""
     thousands: str = ""
     groups: list[str] = field(default_factory=list)  # specimens named above the headings
