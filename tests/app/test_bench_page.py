@@ -708,3 +708,15 @@ def test_a_column_by_hand_needs_its_tube_and_says_what_stays(page) -> None:
     again = bench.open_page("")
     again._take(put_bad, "")
     assert again.session.choice.hand == {}
+
+
+def test_who_opens_the_page_without_a_test_reads_what_it_does(page) -> None:
+    assert "tc-gone" not in page.start._dom_classes
+    said = words(page.start.value)
+    for part in ("What it reads", "What it finds", "What a test cannot say", "goggles"):
+        assert part in said
+    page.session.change(section="hand")
+    assert "tc-gone" in page.start._dom_classes
+    page.session.change(section="test")
+    told(page)
+    assert "tc-gone" in page.start._dom_classes

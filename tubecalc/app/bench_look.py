@@ -8,6 +8,9 @@ CSS = """
 .tc .tc-bentop { padding: 12px 0 4px; align-items: center; }
 .tc .tc-bentop .tc-note { margin: 0; }
 .tc .tc-benlead { font: 26px/1.4 var(--tc-serif); margin: 16px 0 0; max-width: 60ch; }
+.tc .tc-benstart { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(290px, 100%), 1fr)); gap: 10px 44px; max-width: 1240px; margin-top: 14px; }
+.tc .tc-bencare { border-left: 4px solid var(--tc-warn); padding: 2px 0 2px 14px; margin: 12px 0 4px; max-width: 84ch; line-height: 1.5; }
+.tc .tc-benstart ul { margin: 0 0 10px; padding-left: 18px; line-height: 1.5; max-width: 58ch; } .tc .tc-benstart li { margin-bottom: 4px; }
 .tc .tc-tabs { padding: 10px 0 6px; border-bottom: 1px solid var(--tc-rule); margin-bottom: 14px; }
 .tc .tc-tabs .widget-toggle-buttons { display: flex; flex-wrap: wrap; width: auto; }
 .tc .tc-tabs .widget-toggle-buttons .widget-toggle-button { border-radius: 5px; margin: 0 6px 6px 0; font-size: 14px; padding: 5px 12px; }

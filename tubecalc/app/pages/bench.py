@@ -17,6 +17,7 @@ from tubecalc.app.bench_hand import HandRoom
 from tubecalc.app.bench_look import CSS
 from tubecalc.app.bench_out import BenchOut
 from tubecalc.app.bench_state import LAWS, SECTIONS, BenchChoice, BenchSession
+from tubecalc.app.bench_told import start_html
 from tubecalc.app.bits import box, framed, html, mark, put
 from tubecalc.app.jobs import Keeper
 from tubecalc.app.layup_form import button
@@ -80,6 +81,7 @@ class Page:
         self.demo = button("open the invented set", self._open_demo, session, what)
         self.refused = html()
         self.lead = widgets.HTML(f'<p class="tc-benlead">{_LEAD}</p>')
+        self.start = widgets.HTML(start_html())
         self.by_hand = button("tested by hand", lambda: session.change(section="hand"), session,
                               "plucked, one reading, a hung line, loads of a column")  # fmt: skip
         limits = widgets.HTML(f'<p class="tc-note">{_LIMITS}</p>')
@@ -129,7 +131,7 @@ class Page:
         self.tabs = box([self.sections], "tc-tabs")
         self.box = framed(
             [self.style, self.head],
-            [self.bar, self.lead, self.top, self.status, self.refused, self.tabs,
+            [self.bar, self.lead, self.top, self.status, self.refused, self.start, self.tabs,
              *self.rooms.values(), self.out.box],
             [widgets.HTML(text.foot_html()), self.bus, self.keeper.hidden], "We broke some",
         )  # fmt: skip
@@ -254,7 +256,8 @@ class Page:
             self._pushing = False
         put(self.refused, view.refused_html(session.refused))
         hand = choice.section == "hand"
-        mark(self.lead, "tc-gone", not none or hand)
+        for part in (self.lead, self.start):
+            mark(part, "tc-gone", not none or hand)
         mark(self.tabs, "tc-gone", none)
         mark(self.out.box, "tc-gone", none and not (hand and words.by_hand() is not None))
         for key, room in self.rooms.items():
