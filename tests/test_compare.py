@@ -16,10 +16,11 @@ from tubecalc.compare import compare, judge, span_of
 from tubecalc.compare_equal import SAME, equal
 from tubecalc.compare_lines import lines
 from tubecalc.compare_loads import KINDS, plastic_shares
-from tubecalc.compare_words import best_of, differences, rows, suits
+from tubecalc.compare_words import best_of, differences, own_tests, rows, suits
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
 from tubecalc.need import Case, Need
+from tubecalc.need_parts import Factors
 from tubecalc.tube import Tube
 
 STEEL = tc.Metal("steel", E="193 GPa", nu=0.29, density="8.0 g/cm3", yield_strength="210 MPa",
@@ -85,6 +86,42 @@ def test_each_load_is_the_least_that_the_checks_of_such_a_need_allow(kind: str) 
         if not judged.candidates.metal[n]:
             assert_allclose(judged.loads[kind].last[n], min(ends), rtol=2e-3)
         assert_allclose(judged.loads[kind].first[n], least, rtol=2e-3)
+
+
+OWN = (
+    "roll-wrapped-woven strength 0.8; roll-wrapped-woven EI 0.9; roll-wrapped-woven column 0.7; "
+    "roll-wrapped-woven crush 0.5; roll-wrapped-woven GJ 0.6; 304-annealed strength 0.5"
+)
+
+
+@pytest.mark.parametrize("kind", list(KINDS))
+def test_own_tests_count_as_they_do_where_tubes_are_chosen(kind: str) -> None:
+    """The load at which such a need just passes, with the same tests switched on in it."""
+    case = replace(KINDS[kind].case, span=0.8 if KINDS[kind].spanned else math.nan)
+    bench = Factors(bench=OWN)
+    own = compare(MIXED, Need(factors=bench), span=0.8)
+    plain, got = compare(MIXED, span=0.8).loads[kind], own.loads[kind]
+    for n, tube in enumerate(MIXED):
+        found = evaluate(tube.candidates, Need(cases=(case,), factors=bench))
+        ends = [float(o.reserve[0]) for o in found if not o.advisory and o.check != "weep"]
+        if not own.candidates.metal[n]:
+            assert_allclose(got.last[n], min(ends), rtol=2e-3)
+        assert_allclose(got.first[n], min(float(o.reserve[0]) for o in found), rtol=2e-3)
+    assert got.last[3] == plain.last[3]  # no test of that construction
+    lower = {"torsion": 0.6, "buckling": 0.9, "bending": None}.get(kind, 1.0)
+    if lower is not None:
+        assert_allclose(got.stiffness[2], lower * plain.stiffness[2], rtol=1e-12)
+    else:
+        assert 0.9 < got.stiffness[2] / plain.stiffness[2] < 0.92  # shear is in the sag too
+
+
+def test_own_tests_that_count_are_said_and_others_are_not() -> None:
+    said = " ".join(own_tests(compare(MIXED, Need(factors=Factors(bench=OWN)), span=0.8)))
+    assert "of 3 roll-wrapped" in said
+    assert "crush at a load point times 0.5, GJ times 0.6" in said
+    assert "strength times 0.5" in said
+    assert "filament" not in said
+    assert own_tests(compare(MIXED, span=0.8)) == []
 
 
 def test_damage_comes_before_the_end_and_both_have_a_cause() -> None:

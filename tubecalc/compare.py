@@ -1,7 +1,8 @@
 """Two to six tubes side by side: one evaluation that page, sheet and chart share.
 
 Every figure comes from the checks: a need with one unit load per kind of load is put to them, and
-what fails first gives the load. Room temperature, short time, no factor.
+what fails first gives the load. Room temperature, short time, no safety factor; what own tests
+leave is counted where the need has it switched on.
 """
 
 from __future__ import annotations
@@ -16,12 +17,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from tubecalc.checks.base import Candidates
+from tubecalc.checks.measured import as_stiff, left
 from tubecalc.compare_loads import (
     KINDS,
     Kind,
     Loaded,
     Part,
     loaded,
+    measured,
     spanned_parts,
     stacked,
     unit_parts,
@@ -30,6 +33,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.layup import Layup
 from tubecalc.need import Need
+from tubecalc.need_parts import Factors, bench_shares
 from tubecalc.section import Sections
 from tubecalc.tube import Tube
 from tubecalc.tube import single as one_tube
@@ -101,6 +105,16 @@ class Judged:
         Wall and plies scaled in number, not in kind: proportional to mass per length.
         """
         return np.asarray(self.per_mass(values) * self.mass[reference])
+
+    @cached_property
+    def tested(self) -> tuple[tuple[int, str, float], ...]:
+        """Own tests that count in the figures: place, check or "EI" or "GJ", share [-]."""
+        return tuple(
+            (n, key, share)
+            for wall, key, share in bench_shares(self.need.factors.bench)
+            for n, t in enumerate(self.tubes)
+            if t.construction.key == wall
+        )
 
     def passes(self, n: int) -> bool | None:
         """Whether one candidate does what the need asks; None without a case."""
@@ -208,16 +222,19 @@ def _unit_parts(tube: Tube, kind: str) -> list[Part]:
 
 
 @lru_cache(maxsize=256)
-def _loaded(tubes: tuple[Tube, ...], kind: Kind, span: float) -> Loaded:
+def _loaded(tubes: tuple[Tube, ...], kind: Kind, span: float, bench: str) -> Loaded:
     """One kind of load on all tubes; what no length enters is worked out once per tube."""
+    need = Need(factors=Factors(bench=bench))
     candidates = together(tubes)
+    soft = as_stiff(candidates, need)  # the same without own tests of a stiffness
     if not kind.spanned:
         parts = stacked([_unit_parts(t, kind.key) for t in tubes])
     else:
         wanted = ("compression",) if kind.key == "buckling" else ("moment", "roller")
         fixed = {k: stacked([_unit_parts(t, k) for t in tubes]) for k in wanted}
-        parts = spanned_parts(candidates, kind.key, span, fixed)
-    return loaded(candidates, kind, parts, span)
+        column = kind.key == "buckling"
+        parts = spanned_parts(soft if column else candidates, kind.key, span, fixed)
+    return loaded(soft, kind, measured(parts, left(candidates, need)), span)
 
 
 def span_of(need: Need) -> float:
@@ -308,7 +325,8 @@ def compare(
     best = chosen if 0 <= chosen < len(tubes) else min(passing, key=lambda n: mass[n], default=-1)
     return Judged(
         need, tuple(tubes), _names(tubes, labels or [""] * len(tubes), system), verdicts, joint,
-        {k: _loaded(tuple(tubes), x, length) for k, x in KINDS.items()}, length, best,
+        {k: _loaded(tuple(tubes), x, length, need.factors.bench) for k, x in KINDS.items()},
+        length, best,
         np.array([math.nan] * len(tubes) if prices is None else list(prices), float),
         system, currency,
     )  # fmt: skip

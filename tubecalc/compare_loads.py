@@ -194,6 +194,23 @@ def stacked(each: Sequence[Sequence[Part]]) -> list[Part]:
     return out
 
 
+def measured(parts: Sequence[Part], shares: Mapping[str, Array]) -> list[Part]:
+    """Parts with what own tests leave of their loads.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        As computed.
+    shares : mapping
+        Check -> share of the load that counts, (N,) [-].
+
+    Returns
+    -------
+    list of Part
+    """
+    return [p._replace(load=p.load * shares[p.check]) if p.check in shares else p for p in parts]
+
+
 def unit_parts(tube: Candidates, kind: str) -> list[Part]:
     """Parts of one tube that no length enters.
 

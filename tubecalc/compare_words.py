@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tubecalc.checks import CHECKS
 from tubecalc.compare import Judged
 from tubecalc.compare_loads import PLASTIC, RUPTURE, YIELD, Loaded
 from tubecalc.laminate.construction import Construction
@@ -189,6 +190,28 @@ def rows(judged: Judged, *, per_mass: bool = False) -> list[Row]:
                  _notes(found, found.last_by), label, per_mass=per_mass)
         )  # fmt: skip
     return out
+
+
+def own_tests(judged: Judged) -> list[str]:
+    """What own tests leave of the figures, one sentence a tube; none where nothing is switched on.
+
+    Parameters
+    ----------
+    judged : Judged
+        Tubes, judged.
+
+    Returns
+    -------
+    list of str
+    """
+    by: dict[int, list[str]] = {}
+    for n, key, share in judged.tested:
+        what = CHECKS[key].label if key in CHECKS else key
+        by.setdefault(n, []).append(f"{what} times {share:.3g}")
+    return [
+        f"Own tests count in the figures of {n + 1} {judged.names[n]}: {', '.join(told)}."
+        for n, told in sorted(by.items())
+    ]
 
 
 # ---- differences ------------------------------------------------------------------------

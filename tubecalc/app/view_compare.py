@@ -15,7 +15,16 @@ from tubecalc.compare import Judged, size_words
 from tubecalc.compare_equal import KEEP, SAME, Equal
 from tubecalc.compare_lines import SAYS, Line, lines
 from tubecalc.compare_loads import KINDS
-from tubecalc.compare_words import GRADES, Row, Suit, differences, ends_how, rows, suits
+from tubecalc.compare_words import (
+    GRADES,
+    Row,
+    Suit,
+    differences,
+    ends_how,
+    own_tests,
+    rows,
+    suits,
+)
 from tubecalc.joining.job_joints import joint_rows
 from tubecalc.joining.joint_verdict import beside, orphans
 from tubecalc.share.bars import number
@@ -247,15 +256,15 @@ def table_html(result: CompareResult) -> str:
         cells = "".join(_cell(row, n) for n in range(len(judged)))
         body.append(f'<tr><th scope="row">{escape(row.label)}{unit}</th>{cells}</tr>')
     how = "weight for weight: each figure over its mass per length" if per_mass else "as they are"
-    return f"<h2>Figures {how}. {BEST} marks the best of a row.</h2>{_lost(result)}" + _table(
+    return f"<h2>Figures {how}. {BEST} marks the best of a row.</h2>{_told(result)}" + _table(
         "Figures of every tube", _heads(result), "".join(body)
     )
 
 
-def _lost(result: CompareResult) -> str:
-    """Joints whose tube is not in the job any more."""
+def _told(result: CompareResult) -> str:
+    """Own tests that count, and joints whose tube is not in the job any more."""
     said = orphans(joint_rows(result.choice.job))
-    return "".join(f'<p class="tc-note">{escape(x)}</p>' for x in said)
+    return _tested(result.judged) + "".join(f'<p class="tc-note">{escape(x)}</p>' for x in said)
 
 
 def suits_html(result: CompareResult) -> str:
@@ -305,14 +314,19 @@ def words_html(result: CompareResult) -> str:
     """
     judged, at = result.judged, result.reference
     if len(judged) < 2:
-        return "<h2>In words</h2><p>Add a second tube to compare with.</p>"
+        return f"<h2>In words</h2><p>Add a second tube to compare with.</p>{_tested(judged)}"
     out = [f"<h2>In words, against {at + 1} {escape(judged.names[at])}</h2>"]
     for n in range(len(judged)):
         if n == at:
             continue
         items = "".join(f"<li>{escape(said)}</li>" for said in differences(judged, n, at))
         out.append(f"<h3>{n + 1} {escape(judged.names[n])}</h3><ul>{items}</ul>")
-    return "".join(out)
+    return "".join([*out, _tested(judged)])
+
+
+def _tested(judged: Judged) -> str:
+    """Own tests that count in chart, words and figures."""
+    return "".join(f'<p class="tc-note">{escape(x)}</p>' for x in own_tests(judged))
 
 
 def equal_html(result: CompareResult, n: int) -> str:
@@ -390,7 +404,8 @@ def used_words(choice: CompareChoice, judged: Judged) -> str:
 
 
 ASSUMES = (
-    "Room temperature, short time, no factor; typical strengths. Three-point bending under a "
+    "Room temperature, short time, no safety factor; typical strengths, times what own tests leave "
+    "where that is switched on. Three-point bending under a "
     "roller 10 mm long; local buckling as of a long tube; a strut bowed by 1/500, pinned ends. "
     + SAYS
 )

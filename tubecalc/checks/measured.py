@@ -81,6 +81,28 @@ def as_stiff(candidates: Candidates, need: Need) -> Candidates:
     return out
 
 
+def left(candidates: Candidates, need: Need) -> dict[str, Array]:
+    """Share of a load that counts once the stiffness of `as_stiff` is in it.
+
+    Parameters
+    ----------
+    candidates : Candidates
+        N tubes.
+    need : Need
+        Its factors.bench.
+
+    Returns
+    -------
+    dict of str to numpy.ndarray
+        As `shares`.
+    """
+    found = shares(candidates, need) if need.factors.bench else {}
+    for key, checks in STIFF.items():  # tests of columns have a soft tube in them already
+        for check in {*checks} & {*found} if key in found else ():
+            found[check] = np.minimum(found[check] / found[key], 1.0)
+    return found
+
+
 def as_measured(outcomes: Sequence[Outcome], candidates: Candidates, need: Need) -> list[Outcome]:
     """Outcomes with the loads that own tests leave.
 
@@ -99,10 +121,7 @@ def as_measured(outcomes: Sequence[Outcome], candidates: Candidates, need: Need)
         Capacity and reserve times the share; the sentence says so, as it does where a stiffness
         of `as_stiff` has entered.
     """
-    found = shares(candidates, need) if need.factors.bench else {}
-    for key, checks in STIFF.items():  # tests of columns have a soft tube in them already
-        for check in {*checks} & {*found} if key in found else ():
-            found[check] = np.minimum(found[check] / found[key], 1.0)
+    found = left(candidates, need)
     out = [_scaled(o, found[o.check]) if o.check in found else o for o in outcomes]
     for key, checks in STIFF.items():
         if key in found:
@@ -128,4 +147,4 @@ def _scaled(outcome: Outcome, share: Array) -> Outcome:
     )
 
 
-__all__ = ["STIFF", "as_measured", "as_stiff", "shares"]
+__all__ = ["STIFF", "as_measured", "as_stiff", "left", "shares"]

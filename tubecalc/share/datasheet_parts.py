@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from tubecalc.checks.registry import GRADES
 from tubecalc.checks.service import length_of
-from tubecalc.compare_words import rows, suits
+from tubecalc.compare_words import own_tests, rows, suits
 from tubecalc.share.bars import reserve_bars
 from tubecalc.share.board import LEAD, Board
 from tubecalc.share.flow import GAP, Block, Section
@@ -236,7 +236,8 @@ def _right(board: Board, told: Told, x: float) -> float:
     if not found:
         y = pairs(board, x, y, COLUMN, _strengths(told), 138.0) + 3
         over = show(told.judged.span, "length", told.job.units)
-        note = f"Room temperature, short time, no factor; bending and buckling over {over}."
+        note = f"Room temperature, short time, no safety factor; bending and buckling over {over}."
+        note = " ".join([note, *own_tests(told.judged)])
     else:
         st = style_of(told)
         bars = reserve_bars(found[:BARS], hatch=st.hatch, colour=f"line:{st.slug}", width=COLUMN)
