@@ -14,6 +14,7 @@ from tubecalc.testing.curves_columns import Made, make
 from tubecalc.testing.curves_found import no_rows, of_book, of_text
 from tubecalc.testing.curves_heads import clean
 from tubecalc.testing.curves_line import DELIMITERS
+from tubecalc.testing.curves_range import beside_the_top, codes
 from tubecalc.testing.curves_roles import Answers, Roles
 from tubecalc.testing.curves_shape import loops, shape_notes
 from tubecalc.testing.curves_split import apart, beside
@@ -215,6 +216,8 @@ def _curve(
         roles = Roles()
     else:
         made = make(table, roles, answers, source.label)
+        for column in ("force_N", "torque_N_m"):
+            codes(made, column)
     notes = [*source.notes, *plan.notes, *table.notes, *roles.notes, *made.notes]
     data = pd.DataFrame(made.data, index=range(table.rows), copy=False)
     way = next((made.data[w] for w in _WAYS if w in made.data), None)
@@ -225,6 +228,7 @@ def _curve(
         notes.append(f"The travel turns back: {count} loading{'s' if count > 1 else ''}, all kept.")
     load, unit = ("force_N", "N") if "force_N" in made.data else ("torque_N_m", "N m")
     notes += shape_notes(load.partition("_")[0], made.data.get(load), unit, table.rows)
+    notes += beside_the_top(table, made.data.get(load), load.partition("_")[0])
     understood = Understood(
         encoding=source.encoding, delimiter=plan.delimiter, decimal=plan.decimal,
         thousands=table.thousands, sheet=table.sheet, heading_line=table.heading_line,
