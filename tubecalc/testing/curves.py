@@ -14,10 +14,12 @@ from tubecalc.testing.curves_columns import Made, make
 from tubecalc.testing.curves_found import no_rows, of_book, of_text
 from tubecalc.testing.curves_heads import clean
 from tubecalc.testing.curves_line import DELIMITERS
+from tubecalc.testing.curves_pages import joined_pages
 from tubecalc.testing.curves_range import beside_the_top, codes
 from tubecalc.testing.curves_roles import Answers, Roles
 from tubecalc.testing.curves_shape import loops, shape_notes
 from tubecalc.testing.curves_split import apart, beside
+from tubecalc.testing.curves_summary import without_summaries
 from tubecalc.testing.curves_table import Plan, Table
 
 if TYPE_CHECKING:
@@ -25,8 +27,6 @@ if TYPE_CHECKING:
 
 __all__ = ["read_curves"]
 
-_SUMMARY = 3  # a table of fewer rows beside long ones is a summary
-_LONG = 10
 _WAYS = ("travel_mm", "extension_mm", "deflection_mm", "angle_deg")
 Pick = str | int | Sequence[str | int] | None
 
@@ -155,26 +155,26 @@ def _one_of(what: str, value: str | None, known: tuple[str, ...]) -> str:
 
 
 def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answers) -> list[Curve]:
-    """Curves of all tables; a table of a row or two beside long ones is a summary."""
-    pairs = [(plan, t) for plan, many in found for t in many]
+    """Curves of all tables."""
+    pages = [(p, many if answers.split == "specimens" else joined_pages(many)) for p, many in found]
+    pairs = [(plan, t) for plan, many in pages for t in many]
     if not pairs:
         raise no_rows(source)
-    longest = max(t.rows for _, t in pairs)
-    if longest >= _LONG:
-        small = [t for _, t in pairs if t.rows < _SUMMARY]
-        pairs = [(p, t) for p, t in pairs if t.rows >= _SUMMARY]
-        for t in small:
-            where = f'sheet "{t.sheet}", ' if t.sheet else ""
-            source.notes.append(
-                f"{where}line {t.first_line}: a table of {t.rows} rows is taken as a summary and "
-                "left out.".replace("1 rows", "1 row")
+    pairs = without_summaries(pairs, source.notes)
+    parts: list[tuple[Plan, Table, Roles]] = []
+    refused: list[InputError] = []
+    for plan, table in pairs:
+        try:
+            for side in beside(table):
+                parts += [(plan, part, roles) for part, roles in apart(side, answers, source.label)]
+        except InputError as error:
+            refused.append(error)
+            where = (
+                f'Sheet "{table.sheet}"' if table.sheet else f"The table of line {table.first_line}"
             )
-    parts = [
-        (plan, part, roles)
-        for plan, table in pairs
-        for side in beside(table)
-        for part, roles in apart(side, answers, source.label)
-    ]
+            source.notes.append(f"{place} is not read: {error}")
+    if not parts:
+        raise refused[0]
     names = _names(source, [part for _, part, _ in parts])
     return [
         _curve(source, plan, part, roles, answers, names[i], (i + 1, len(parts)))

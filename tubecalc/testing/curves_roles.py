@@ -142,6 +142,12 @@ def find_roles(table: Table, answers: Answers, label: str) -> Roles:
             raise InputError(
                 "holds text, not numbers", where=f"{label}:{role}", got=title(table, picked[0])
             )
+        twice = next((r for r, cs in out.columns.items() if set(cs) & set(picked)), None)
+        if twice is not None:
+            raise InputError(
+                f"is the column of the {twice} as well", where=f"{label}:{role}",
+                got=title(table, picked[0]), expected="another column",
+            )  # fmt: skip
         out.columns[role] = picked
     for role in ("specimen", "cycle", "direction"):
         found = [c for c, h in enumerate(heads) if role in h.roles and c not in out.used]
