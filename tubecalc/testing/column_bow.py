@@ -221,7 +221,7 @@ def bowed_load(deflection: Array, critical: float, bow: float) -> Array:
 
     Examples
     --------
-    >>> bowed_load(np.array([0.0, 1e-3, 9e-3]), 1000.0, 1e-3).tolist()
+    >>> bowed_load(np.array([0.0, 1e-3, 9e-3]), 1000.0, 1e-3).round(6).tolist()
     [0.0, 500.0, 900.0]
     """
     return np.asarray(critical * deflection / (deflection + bow))
