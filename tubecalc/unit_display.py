@@ -59,6 +59,8 @@ _SI = {
     "area": _unit("mm²", 1),
     "areal_weight": _unit("g/m²", 1),
     "volume": _unit("cm³", 3),
+    "velocity": _unit("m/s", 1),
+    "heat_flux": _unit("W/m²", 0),
     "bending_stiffness": _unit("N m²", 1),
 }
 _WORKSHOP = {
@@ -93,6 +95,8 @@ _INCH = {
     "area": _unit("in²", 4),
     "areal_weight": _unit("oz/yd²", 2),
     "volume": _unit("in³", 4),
+    "velocity": _unit("mph", 1),
+    "heat_flux": _unit("Btu/h/ft²", 0),
     "bending_stiffness": _unit("lbf in²", 0),
 }
 DISPLAY: dict[str, dict[str, DisplayUnit]] = {"SI": _SI, "workshop": _WORKSHOP, "inch": _INCH}

@@ -24,6 +24,8 @@ _F: Dimension = (1, 1, -2, 0, 0)
 _P: Dimension = (-1, 1, -2, 0, 0)
 _FL: Dimension = (2, 1, -2, 0, 0)
 _HZ: Dimension = (0, 0, -1, 0, 0)
+_V: Dimension = (1, 0, -1, 0, 0)
+_W: Dimension = (2, 1, -3, 0, 0)
 
 
 def _times(a: Dimension, b: Dimension, power: float = 1) -> Dimension:
@@ -78,6 +80,9 @@ _ATOMS: dict[str, tuple[float, Dimension]] = {
     **_group(_FL, {"Nm": 1.0, "kNm": 1e3, "Nmm": 1e-3, "J": 1.0}),
     **_group(_HZ, {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6}),
     **_group(_times(_A, _HZ), {"rpm": 2 * math.pi / 60}),
+    **_group(_V, {"mph": 63360 * _IN / 3600, "kmh": 1 / 3.6, "knot": 1852 / 3600}),
+    **_group(_W, {"W": 1.0, "kW": 1e3}),
+    **_group(_FL, {"Btu": 1055.05585262}),  # international table
     **_group(_NONE, {"1": 1.0, "%": 1e-2, "ppm": 1e-6}),
     "cc": (1e-6, (3, 0, 0, 0, 0)),
 }
@@ -178,6 +183,8 @@ KINDS: dict[str, Kind] = {
     "areal_weight": _kind("a mass per area", "kg/m^2", '"200 g/m2"'),
     "volume": _kind("a volume", "m^3", '"1.2 cm3"'),
     "area": _kind("an area", "m^2", '"50 mm2"'),
+    "velocity": _kind("a velocity", "m/s", '"3 m/s" or "7 mph"'),
+    "heat_flux": _kind("a heat flux", "W/m^2", '"1000 W/m2"'),
     "bending_stiffness": _kind("a bending stiffness", "N*m^2", '"800 N m2"'),
 }
 

@@ -241,7 +241,7 @@ def test_the_workshop_warns_of_dust_and_splinters_first(page) -> None:
         ("bolt.hole", "40 mm", "as wide as the bore"),
         ("bolt.edge", "2 mm", "runs out of the end"),
         ("clamp.screws", "0", "whole number"),
-        ("heat.wind", "-3", "nought or more"),
+        ("heat.wind", "-3 m/s", "nought or more"),
         ("tube.od", "20", ""),
     ],
 )  # fmt: skip

@@ -7,7 +7,10 @@ from html import unescape
 
 import pytest
 
+from tubecalc.app.join_state import SECTIONS
+from tubecalc.app.link import write_job
 from tubecalc.app.pages import join
+from tubecalc.job import Job
 
 
 @pytest.fixture
@@ -87,3 +90,53 @@ def test_an_end_that_cracks_and_a_screw_far_in_find_their_notes(page) -> None:
     assert "1.2 to 1.6 outside diameters long" in said
     assert "blind nut" in said
     assert "not that at the root" in said
+
+
+# --- inches ---------------------------------------------------------------------------------------
+METRIC = re.compile(r"\d ?(?:mm|cm|m|N|kN|MPa|°C|degC|K|W/m2|m/s)(?![\w/])")
+
+
+def looks(page: join.Page) -> list[str]:
+    """Texts and examples of every field of the page."""
+    forms = [page.form, *(r.form for r in page.rooms.values())]
+    fields = [f for form in forms for f in form.fields.values()]
+    return [t for f in fields for t in (f.input.value, f.input.placeholder) if t]
+
+
+def test_a_fresh_page_starts_in_round_inches_and_goes_back(page) -> None:
+    before = page.session.choice
+    for words, found in (("inch", True), ("SI", False), ("workshop", False), ("inch", True)):
+        page.units.value = words
+        for section in SECTIONS:
+            page.sections.value = section
+            assert page.session.problems == {}
+        assert any(METRIC.search(t) for t in looks(page)) != found
+        menus = [o for o, _ in page.form.menus["tube.from"][0].options if "stock" in o]
+        assert all(o.endswith(" in") == found for o in menus)
+    page.units.value = "SI"
+    page.sections.value = before.section
+    assert page.session.choice.texts == before.texts
+
+
+def test_a_page_opened_with_an_inch_job_starts_in_inches() -> None:
+    again = join.open_page(write_job(Job(units="inch")))
+    for section in SECTIONS:
+        again.sections.value = section
+    assert not any(METRIC.search(t) for t in looks(again))
+
+
+def test_what_was_typed_stays_when_units_turn(page) -> None:
+    page.session.edit("bond.overlap", "31 mm")
+    page.units.value = "inch"
+    assert page.session.choice.get("bond.overlap") == "31 mm"
+    assert page.session.choice.get("tube.od") == "30 mm"
+
+
+def test_wind_and_sun_are_in_the_units_of_the_page(page) -> None:
+    """10 mph are 4.4704 m/s, 1000 W/m2 317 Btu/h/ft2 (1055.06 J, 0.0929 m2), by hand."""
+    said = fill(page, "heat", {"heat.wind": "10 mph"})
+    assert "of 1 000 W/m², air 35 °C, wind 4.47 m/s" in said.replace("\u202f", " ")
+    page.units.value = "inch"
+    assert "of 317 Btu/h/ft², air 95 °F, wind 10 mph" in fill(page, "heat", {})
+    page.session.edit("heat.wind", "4")
+    assert "unit" in page.session.problems["heat.wind"]

@@ -29,6 +29,9 @@ def test_an_overlap_in_millimetres_stays_as_typed_when_the_page_turns_to_inches(
     page.get_by_role("button", name="Will the bond hold", exact=True).first.click()
     page.wait_for_selector(".tc-joinslide .widget-slider:not(.tc-gone) .noUi-handle")
     shown = page.locator(".tc-joinroom:not(.tc-gone)")
+    typed = shown.get_by_label("overlap", exact=True).first
+    typed.fill("30.5 mm")
+    typed.press("Enter")
     for words, unit, stress in (
         ("inch, pound", "in", "ksi"), ("mm, N, g", "mm", "MPa"), ("inch, pound", "in", "ksi")
     ):  # fmt: skip
@@ -38,7 +41,7 @@ def test_an_overlap_in_millimetres_stays_as_typed_when_the_page_turns_to_inches(
         )
         page.wait_for_selector(f".tc-joinroom:not(.tc-gone) svg >> text=shear stress, {stress}")
         page.wait_for_timeout(1500)
-        assert shown.get_by_label("overlap", exact=True).first.input_value() == "30 mm"
+        assert shown.get_by_label("overlap", exact=True).first.input_value() == "30.5 mm"
     page.close()
 
 

@@ -26,10 +26,12 @@ from tubecalc.joining.adhesives import adhesives, shares
 from tubecalc.joining.job_joints import entries, with_joint
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.laminate.construction import composites, metals
+from tubecalc.unit_words import for_system
 from tubecalc.units import in_unit, to_si, unit_label
 
 LONGEST = 60  # letters of the name of a joint
 NAME = "what you call it"
+USUAL = for_system("usual; +/-0.05 mm, h9", "usual; +/-0.002 in, h9")  # tolerance of an outside
 SLIDES = {"mm": (2.0, 120.0, 1.0), "in": (0.1, 5.0, 0.01)}  # unit of the overlap: least, most, step
 MEND = "Mend the marked field to go on; greyed is the last good result."
 Options = list[tuple[str, str]]
@@ -146,10 +148,12 @@ class SlideRoom(Room):
             Field("slide.size", "its outside, or its bore", "length", "size on size"),
             Field("slide.wall", "its wall", "length"),
             Field("slide.overlap", "length in each other", "length", "bow left out"),
-            Field("slide.at", "at", "temperature", "room; or -20 degC, 60 degC"),
+            Field("slide.at", "at", "temperature",
+                  for_system("room; or -20 degC, 60 degC", "room; or 0 degF, 140 degF")),
             Field("slide.iso", "ISO fit", "words", "none; H7/g6"),
-            Field("slide.outside", "outside of the inner one", "words", "usual; +/-0.05 mm, h9"),
-            Field("slide.bore", "bore of the outer one", "words", "usual; H7, 10.02 mm, …"),
+            Field("slide.outside", "outside of the inner one", "words", USUAL),
+            Field("slide.bore", "bore of the outer one", "words",
+                  for_system("usual; H7, 10.02 mm, …", "usual; H7, 0.502 in, …")),
             Field("slide.out_of_round", "out of round", "length", "within the tolerance"),
             Tick("slide.ground", "outside is ground"), Tick("slide.press", "it shall grip"),
             Field("wear.cycles", "slid in and out, times", "number", "not asked"),

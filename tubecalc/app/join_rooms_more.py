@@ -138,7 +138,7 @@ class HeatRoom(Room):
         self.form = Form(self.session, [
             Pick("heat.by", "heat", (("it lies in the sun", "sun"), ("a temperature", "typed"))),
             Field("heat.air", "air in the shade", "temperature"),
-            Field("heat.wind", "wind, m/s", "number"),
+            Field("heat.wind", "wind", "velocity"),
             Pick("heat.surface", "surface", tuple((str(a), str(b)) for a, b in skins)),
             Field("heat.at", "temperature", "temperature"),
             Pick("heat.glue", "adhesive", (_NONE, *glues())),

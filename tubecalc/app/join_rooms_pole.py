@@ -7,9 +7,10 @@ from typing import Any
 from tubecalc.app import view_join as view
 from tubecalc.app.bits import box, mark, put
 from tubecalc.app.grammar import Field
-from tubecalc.app.join_rooms import NAME, Room
+from tubecalc.app.join_rooms import NAME, USUAL, Room
 from tubecalc.app.join_work import TYPED, pole_case
 from tubecalc.app.layup_form import Form, Pick, title, told
+from tubecalc.unit_words import for_system
 
 
 class PoleRoom(Room):
@@ -22,13 +23,15 @@ class PoleRoom(Room):
             Field("pole.count", "sections", "words"),
             Field("pole.gap", "clearance on the diameter", "length"),
             Field("pole.wall", "wall of the smaller ones", "length", "as this tube"),
-            Field("pole.length", "length of a section", "length", "1 m, 0.9 m, …"),
-            Field("pole.overlap", "overlap", "length", "120 mm, 100 mm, …"),
+            Field("pole.length", "length of a section", "length",
+                  for_system("1 m, 0.9 m, …", "40 in, 36 in, …")),
+            Field("pole.overlap", "overlap", "length",
+                  for_system("120 mm, 100 mm, …", "5 in, 4 in, …")),
             Pick("pole.from", "load", (("typed here", TYPED),)),
             Field("pole.load", "load on the tip", "force"),
             Field("pole.lean", "pointing up by", "angle"),
             Field("pole.droop", "may droop by", "length", "not asked"),
-            Field("pole.outside", "outside of each", "words", "usual; +/-0.05 mm, h9"),
+            Field("pole.outside", "outside of each", "words", USUAL),
             Field("pole.bore", "bore of each", "words", "usual; H7"),
             Field("pole.at", "at", "temperature", "room"),
             Field("pole.name", NAME, "words", "telescoping pole"),

@@ -33,9 +33,19 @@ START = {
     "clamp.length": "20 mm", "clamp.screw": "5 mm", "clamp.screws": "2",
     "clamp.style": "two halves", "clamp.washer": "12 mm",
     "metal.env": "outdoor", "metal.other": "aluminium",
-    "heat.by": "sun", "heat.at": "40 degC", "heat.air": "35 degC", "heat.wind": "0",
+    "heat.by": "sun", "heat.at": "40 degC", "heat.air": "35 degC", "heat.wind": "0 m/s",
     "heat.glue": "epoxy-tough", "heat.length": "1 m", "heat.rise": "40 K",
     "heat.other": "6061-T6", "shop.work": "",
+}  # fmt: skip
+START_INCH = {  # the same in round inches: what a page of an inch job starts with
+    "tube.od": "1.25 in", "tube.id": "1.1 in", "slide.wall": "0.06 in", "slide.overlap": "4 in",
+    "wear.stroke": "40 in", "wear.load": "5 lbf", "wear.touch": "0.8 in",
+    "pole.gap": "0.012 in", "pole.length": "40 in", "pole.overlap": "5 in", "pole.load": "1 lbf",
+    "bond.wall": "0.12 in", "bond.overlap": "1.2 in", "bond.axial": "450 lbf",
+    "bolt.hole": "0.2 in", "bolt.load": "225 lbf", "bolt.edge": "0.6 in",
+    "clamp.length": "0.8 in", "clamp.screw": "0.2 in", "clamp.washer": "0.5 in",
+    "heat.at": "105 degF", "heat.air": "95 degF", "heat.wind": "0 mph", "heat.length": "40 in",
+    "heat.rise": "72 ΔdegF",
 }  # fmt: skip
 _LONGEST, _MOST = 400, 200
 LISTED = 300  # tubes of a stock list in a menu at once
@@ -84,6 +94,16 @@ class JoinChoice:
         if text != START.get(path, ""):
             texts[path] = text
         return replace(self, texts=texts)
+
+    def in_units(self, units: str) -> JoinChoice:
+        """Choice shown in a display system; sizes that nobody typed yet are round ones of it."""
+        out = replace(self, job=replace(self.job, units=units))
+        was, now = (x if s == "inch" else {k: START[k] for k in x}
+                    for s, x in ((self.job.units, START_INCH), (units, START_INCH)))  # fmt: skip
+        if all(self.get(k) == text for k, text in was.items()):
+            for key, text in now.items():
+                out = out.put(key, text)
+        return out
 
     def own_entry(self, group: str) -> Entry | None:
         """Tube of one's own stock list that a group of fields takes."""
@@ -246,6 +266,6 @@ def _typed(value: Any) -> dict[str, Any]:
 
 
 __all__ = [
-    "LISTED", "OWN", "PAGE", "SECTIONS", "START", "JoinChoice", "JoinSession", "Stock", "choice_of",
-    "job_of",
+    "LISTED", "OWN", "PAGE", "SECTIONS", "START", "START_INCH", "JoinChoice", "JoinSession",
+    "Stock", "choice_of", "job_of",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ from tubecalc.app.layup_form import Form
 from tubecalc.app.state import guard
 from tubecalc.app.stocks import Entry, demo_stock, entries, open_stock, priced, read_words
 from tubecalc.job import Candidate, Job
+from tubecalc.unit_words import say
 
 FINDS = 100  # a list longer than this can be searched
 GROUPS = ("tube", "slide")
@@ -75,17 +76,18 @@ def listed(choice: JoinChoice) -> list[tuple[str, str]]:
     >>> listed(JoinChoice())[0]
     ('stock: PU-01, pultruded 1 × 0.5 mm', 'stock PU-01')
     """
+    units = choice.job.units
     if choice.stock is None:
-        return [(f"stock: {e.words}", key) for key, e in demo_tubes().items()]
+        return [(f"stock: {say(e.words, units)}", key) for key, e in demo_tubes().items()]
     taken = {choice.get(f"{g}.from") for g in GROUPS}
     sought = choice.get("stock.find").strip().lower()
     found = [
-        (f"own stock: {e.words}", f"own {n}")
+        (f"own stock: {say(e.words, units)}", f"own {n}")
         for n, e in enumerate(choice.stock.entries, 1)
-        if sought in e.words.lower() or f"own {n}" in taken
+        if sought in say(e.words, units).lower() or f"own {n}" in taken
     ]
     kept = [x for n, x in enumerate(found) if n < LISTED or x[1] in taken]
-    demo = [(f"stock: {e.words}", k) for k, e in demo_tubes().items() if k in taken]
+    demo = [(f"stock: {say(e.words, units)}", k) for k, e in demo_tubes().items() if k in taken]
     return [*kept, *demo]
 
 

@@ -288,7 +288,7 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
     sunny = choice.get("heat.by") == "sun"
     kinds = {"heat.glass": "temperature", "heat.own": "temperature", "heat.length": "length",
              "heat.rise": "temperature_difference"}  # fmt: skip
-    kinds |= {"heat.air": "temperature", "heat.wind": "number"} if sunny else {
+    kinds |= {"heat.air": "temperature", "heat.wind": "velocity"} if sunny else {
         "heat.at": "temperature"}  # fmt: skip
     value = {p: reader.si(p, kind, p.split(".")[1], positive=p == "heat.length")
              for p, kind in kinds.items()}  # fmt: skip

@@ -128,6 +128,7 @@ class Form:
         self._pushing = True
         try:
             for key, field in self.fields.items():
+                field.example(getattr(getattr(choice, "job", None), "units", "SI"))
                 field.push(choice.get(key))
                 field.say(problems.get(key, ""))
             for key, (menu, said) in self.menus.items():

@@ -25,6 +25,7 @@ from tubecalc.app.grammar import (
 )
 from tubecalc.app.state import Session, guard
 from tubecalc.laminate.construction import metals
+from tubecalc.unit_words import say
 
 
 class FieldBox:
@@ -77,6 +78,12 @@ class FieldBox:
                 self.input.layout.width = f"{max(wide, 3) * 0.62 + 1.2:.1f}em"
         finally:
             self._pushing = False
+
+    def example(self, system: str) -> None:
+        """Show the example of an empty field in a display system."""
+        blank = say(self.field.blank, system)
+        if self.field.kind != "choice" and self.input.placeholder != blank:
+            self.input.placeholder = blank
 
     def say(self, message: str) -> None:
         """Show what is wrong with the text, "" for nothing."""

@@ -13,6 +13,7 @@ from tubecalc.app.state import Choice, StockList
 from tubecalc.errors import InputError
 from tubecalc.job import Candidate, Job
 from tubecalc.stock import read_stock
+from tubecalc.unit_words import Spoken, for_system, say
 
 DEMO = "demo"
 _DEMO_STOCK = "stock/estuary_stock.csv"
@@ -175,9 +176,13 @@ def entry_of(row: Mapping[Any, Any]) -> Entry:
     candidate = Candidate(
         kind, round(od * 1e-3, 9), round(bore * 1e-3, 9), price=price, note=name
     )  # fmt: skip
-    size = f"{kind} {od:g} × {bore:g} mm"
-    words = f"{name}, {size}" if name else size
+    words = for_system(f"{od:g} × {bore:g} mm", f"{od / 25.4:.4g} × {bore / 25.4:.4g} in")
+    words = _before(f"{name}, {kind} " if name else f"{kind} ", words)
     return Entry(words, candidate, "" if math.isnan(price) else _text(row.get("currency")))
+
+
+def _before(text: str, words: Spoken) -> Spoken:
+    return Spoken(lambda system: text + say(words, system))
 
 
 def _number(value: Any) -> float:

@@ -151,8 +151,8 @@ def in_the_sun(
     *,
     air_temperature: Any = "35 degC",
     surface: str | None = None,
-    wind: float = 0.0,
-    sun: float = FULL_SUN,
+    wind: Any = 0.0,
+    sun: Any = FULL_SUN,
 ) -> Sunlit:
     """Temperature of a level tube in the sun, steady, round its wall.
 
@@ -164,9 +164,9 @@ def in_the_sun(
         In the shade.
     surface : str, optional
         Key of data/joining/surfaces.csv; the bare tube's else.
-    wind : float
+    wind : float, str or Quantity
         Across the tube [m/s].
-    sun : float
+    sun : float, str or Quantity
         Square to the rays [W/m2].
 
     Returns
@@ -196,13 +196,14 @@ def in_the_sun(
     if key not in _surfaces():
         raise unknown_key("surface", key, _surfaces(), "in_the_sun:surface")
     if not isinstance(wind, int | float):
-        wind = to_si(wind, "number", what="wind in m/s", where="in_the_sun")
+        wind = to_si(wind, "velocity", what="wind", where="in_the_sun")
     if not isinstance(sun, int | float):
-        sun = to_si(sun, "number", what="sun in W/m2", where="in_the_sun")
+        sun = to_si(sun, "heat_flux", what="sun", where="in_the_sun")
     if not (0.0 <= wind < 100.0 and 0.0 <= sun <= 2000.0):
         raise InputError("wind and sun are nought or more", where="in_the_sun",
-                         got=f"{wind:g} m/s, {sun:g} W/m2",
-                         expected="below 100 m/s, to 2000 W/m2")  # fmt: skip
+                         got=_said(wind, sun), expected=Spoken(lambda s: (
+                             f"below {rough(100.0, 'velocity', s)}, to "
+                             f"{rough(2000.0, 'heat_flux', s)}")))  # fmt: skip
     around = float(
         to_si(air_temperature, "temperature", what="air temperature", where="in_the_sun")
     )
@@ -210,11 +211,15 @@ def in_the_sun(
     t, h = _balance(tube, around, takes, gives, wind, sun)
     hottest, mean = float(t.max()), float(t.mean())
     why = Spoken(lambda s: (
-        f"{name}, takes up {100 * takes:.0f} % of {sun:.0f} W/m2, air {_degrees(around, s)}, wind "
-        f"{wind:g} m/s: {_degrees(hottest, s)} at the hottest place, {_degrees(mean, s)} on the "
-        "mean"
+        f"{name}, takes up {100 * takes:.0f} % of {rough(sun, 'heat_flux', s)}, air "
+        f"{_degrees(around, s)}, wind {rough(wind, 'velocity', s)}: {_degrees(hottest, s)} at the "
+        f"hottest place, {_degrees(mean, s)} on the mean"
     ))  # fmt: skip
     return Sunlit(hottest, mean, float(t.min()), takes, h, why)
+
+
+def _said(wind: float, sun: float) -> Spoken:
+    return Spoken(lambda s: f"{rough(wind, 'velocity', s)}, {rough(sun, 'heat_flux', s)}")
 
 
 def _degrees(value: float, system: str) -> str:

@@ -113,8 +113,7 @@ class Page:
 
     def _units_changed(self, change: Any) -> None:
         if not self._pushing:
-            choice = self.session.choice
-            self.session.change(job=replace(choice.job, units=change["new"]))
+            self.session.choice = self.session.choice.in_units(change["new"])
 
     def _heard(self, change: Any) -> None:
         parts = str(change["new"]).split("|")
@@ -220,6 +219,8 @@ def start_choice(query: str = "") -> tuple[JoinChoice, list[str]]:
     if job is None:
         return JoinChoice(replace(first_job(), candidates=(), chosen=-1)), refused
     choice, more = choice_of(job)
+    if PAGE not in job.page:  # it has not been here: sizes to start with in its own units
+        choice = replace(choice, job=replace(job, units="SI")).in_units(job.units)
     return choice, [*refused, *more]
 
 
