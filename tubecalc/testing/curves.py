@@ -172,7 +172,7 @@ def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answ
             where = (
                 f'Sheet "{table.sheet}"' if table.sheet else f"The table of line {table.first_line}"
             )
-            source.notes.append(f"{place} is not read: {error}")
+            source.notes.append(f"{where} is not read: {error}")
     if not parts:
         raise refused[0]
     names = _names(source, [part for _, part, _ in parts])

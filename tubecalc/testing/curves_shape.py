@@ -142,7 +142,9 @@ def _turns(x: Array, marks: NDArray[np.int64], least: float) -> list[int]:
     return turns
 
 
-def restarts(time: Array | None, way: Array | None, gaps: list[int]) -> tuple[list[int], list[int]]:
+def restarts(
+    time: Array | None, way: Array | None, gaps: list[int], load: Array | None = None
+) -> tuple[list[int], list[int], list[int]]:
     """Find rows at which a new test seems to begin.
 
     Parameters
@@ -151,28 +153,35 @@ def restarts(time: Array | None, way: Array | None, gaps: list[int]) -> tuple[li
         Columns as read.
     gaps : list of int
         Rows before which blank lines stand.
+    load : numpy.ndarray, optional
+        Column as read.
 
     Returns
     -------
     tuple of list of int
         Rows after blank lines at which the travel begins again; rows without, at which time and
-        travel both begin again.
+        travel both begin again; rows without either, at which travel and load begin again.
 
     Examples
     --------
     >>> x = np.array([0.0, 1, 2, 3, 0, 1, 2, 3])
-    >>> restarts(x, x, [4]), restarts(x, x, []), restarts(None, x, [])
-    (([4], []), ([], [4]), ([], []))
+    >>> restarts(x, x, [4]), restarts(x, x, []), restarts(None, x, [], x)
+    (([4], [], []), ([], [4], []), ([], [], [4]))
     """
     base = way if way is not None else time
     if base is None or base.size < 6:
-        return [], []
+        return [], [], []
     rows = _again(base)
     blank = [r for r in gaps if r in rows]
-    if time is None or way is None:
-        return blank, []
-    both = rows & _again(time)
-    return blank, sorted(both - set(blank))
+    if way is None or not rows:
+        return blank, [], []
+    both = rows & _again(time) if time is not None else set()
+    quiet: set[int] = set()
+    if load is not None and rows - both - set(blank) and np.isfinite(load).any():
+        span = float(np.nanmax(load) - np.nanmin(load))
+        quiet = {r for r in rows if abs(load[r] - load[0]) <= 0.05 * span}
+    rest = quiet - both - set(blank)
+    return blank, sorted(both - set(blank)), sorted(rest)
 
 
 def _again(x: Array) -> set[int]:

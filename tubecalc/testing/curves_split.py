@@ -150,22 +150,35 @@ def _starts(table: Table, roles: Roles, answers: Answers) -> tuple[list[int], Qu
     way = next((table.values[c] for c in ways if c is not None), None)
     at = roles.first("time")
     time = table.values[at] if at is not None else None
-    blank, both = restarts(
+    loads = [roles.first(r) for r in ("force", "torque")]
+    load = next((table.values[c] for c in loads if c is not None), None)
+    load = load if isinstance(load, np.ndarray) else None
+    blank, both, alone = restarts(
         time if isinstance(time, np.ndarray) else None,
-        way if isinstance(way, np.ndarray) else None,
-        table.gaps,
-    )
-    if not blank and not both:
+        way if isinstance(way, np.ndarray) else None, table.gaps, load,
+    )  # fmt: skip
+    every = sorted({*blank, *both, *alone})
+    if not every:
         return [], None
-    taken = answers.split or ("specimens" if blank else "one")
-    rows = sorted({*blank, *both}) if answers.split == "specimens" else blank
+    broken = not both and load is not None and all(_fell(load, r) for r in alone)
+    taken = answers.split or ("specimens" if blank or broken else "one")
+    rows = every if answers.split == "specimens" or not blank else blank
     if answers.split:
         return (rows if taken == "specimens" else []), None
+    how = "after a blank line" if blank else "together with the time" if both else ""
+    how = how or "together with the load"
     text = (
-        f"The travel begins again {_times(len(blank or both))}"
-        + (" after a blank line" if blank else " together with the time")
-        + ". Are these several specimens, or one that was loaded again? "
+        f"The travel begins again {_times(len(blank or both or alone))} {how}. "
+        "Are these several specimens, or one that was loaded again? Taken as "
     )
-    text += "Taken as several." if blank else "Taken as one."
+    text += "several." if taken == "specimens" else "one."
     choices = (Choice("specimens", "several specimens"), Choice("one", "one specimen"))
-    return rows, Question("split", text, choices, taken=taken)
+    question = Question("split", text, choices, taken=taken)
+    return (rows if taken == "specimens" else []), question
+
+
+def _fell(load: NDArray[np.float64], row: int) -> bool:
+    """Whether the load had fallen to less than half of its largest before a row: a break."""
+    size = np.abs(load[:row])
+    size = size[np.isfinite(size)]
+    return bool(size.size) and bool(size[-1] < 0.5 * size.max())
