@@ -249,6 +249,44 @@ def test_two_extensometers_that_both_go_on_are_averaged():
     assert says(out, "averaged")
 
 
+@pytest.mark.parametrize("how", ["stands still", "is taken off"])
+def test_an_extensometer_that_stops_gives_the_slope_from_before(how):
+    """8000 N/mm up to half of the load, then no travel: 95 % of 100, less three deviations."""
+    load = np.linspace(0, 8000, 120)
+    inside = 0
+    for seed in range(100):
+        arm = load / 8000 + np.random.default_rng(seed).normal(0, 2e-4, 120)
+        arm[60:] = arm[60] if how == "stands still" else 0.0
+        data = table(load / 2000, load, extension_mm=arm * (-1) ** seed)
+        out = reduced(data, "tension", gauge_length="50 mm", od="10 mm", wall="1 mm")
+        low, high = (v.to("N/mm").m for v in out.stiffness_interval)
+        inside += low <= 8000 <= high
+        assert high - low < 0.01 * 8000
+        assert out.peak.to("N").m == pytest.approx(8000)
+        assert says(out, "slipped or was taken off")
+        assert (out.energy, out.yield_load) == (None, None)
+    assert inside >= 95 - 3 * np.sqrt(100 * 0.95 * 0.05)
+
+
+@pytest.mark.parametrize("kind", ["tension", "compression"])
+def test_strain_gives_the_modulus_without_a_gauge_length(kind):
+    """E = 70 GPa on a wall of 100 mm2, whatever the crosshead did."""
+    strain = np.linspace(0, 0.008, 80)
+    area = np.pi / 4 * (25**2 - 22**2)
+    data = table(strain * 300, 70e3 * area * strain, strain=strain)
+    out = reduced(data, kind, od="25 mm", wall="1.5 mm")
+    assert out.modulus.to("GPa").m == pytest.approx(70, rel=1e-9)
+    assert out.EA.to("N").m == pytest.approx(70e3 * area, rel=1e-9)
+    assert says(out, "stiffness is that of one metre of tube")
+    assert not says(out, "Without an extensometer")
+    assert out.energy is None
+    by_head = reduced(data, kind, od="25 mm", wall="1.5 mm", way="travel_mm")
+    assert by_head.EA is None
+    told_too = reduced(data, kind, od="25 mm", wall="1.5 mm", gauge_length="50 mm")
+    assert told_too.EA.to("N").m == pytest.approx(70e3 * area, rel=1e-9)
+    assert told_too.energy is not None
+
+
 def rests(stands: float) -> pd.DataFrame:
     x, y = broken()
     return table(np.concatenate([np.zeros(10), x]), np.concatenate([np.zeros(10), y]) + stands)
@@ -346,3 +384,26 @@ def test_the_open_question_is_said():
     curve = Curve("T", pd.DataFrame({"force_N": y}), pd.DataFrame(), questions=(asks,))
     with pytest.raises(tc.InputError, match=r'In which unit is "Stroke"\?'):
         tc.reduce_test(curve, "three-point")
+
+
+def test_places_outside_of_the_record_are_refused():
+    x, y = broken()
+    assert reduced(table(x, y), peak_at="4.7 mm").peak.m == pytest.approx(float(y.max()))
+    with pytest.raises(tc.InputError, match=r"peak_at: lies outside of the record, got .99 mm"):
+        reduced(table(x, y), peak_at="99 mm")
+    with pytest.raises(tc.InputError, match=r"origin: lies outside of the record, got .9 mm"):
+        reduced(table(x, y), origin="9 mm")
+    assert reduced(table(x, y), origin="-0.2 mm").si["origin"] == pytest.approx(-2e-4)
+
+
+@pytest.mark.parametrize("ends", [-1, 0, float("nan"), float("inf")])
+def test_an_end_factor_that_is_none_is_refused(ends):
+    with pytest.raises(tc.InputError, match="ends: is no effective length over free length"):
+        reduced(table(*broken()), "column", span="400 mm", ends=ends)
+
+
+def test_a_frame_softer_than_tube_and_frame_together_is_said():
+    out = reduced(table(*broken()), frame="100 N/mm")
+    assert out.stiffness is None
+    assert says(out, "softer than tube and frame together")
+    assert reduced(table(*broken()), frame="400 N/mm").stiffness.m == pytest.approx(400, rel=0.01)

@@ -12,11 +12,12 @@ import numpy as np
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.column_reduce import ACROSS, column, merged, sideways, way_of
 from tubecalc.testing.reduce_asked import table_of
-from tubecalc.testing.reduce_facts import Given, given_of, scaled, units_of
+from tubecalc.testing.reduce_facts import Given, by_strain, given_of, scaled, units_of
 from tubecalc.testing.reduce_failure import failure_of
 from tubecalc.testing.reduce_figures import figures, marks
 from tubecalc.testing.reduce_frame import Frame, read_frame
 from tubecalc.testing.reduce_kinds import doubts, missing
+from tubecalc.testing.reduce_line import find_line
 from tubecalc.testing.reduce_path import Path, paths
 from tubecalc.testing.reduce_read import Read, read_path
 from tubecalc.testing.reduce_spans import corrected
@@ -136,6 +137,8 @@ def reduce_test(
         inner_span=inner_span, nose=nose, ends=ends, at=at, origin=origin,
         linear=linear, peak_at=peak_at,
     )  # fmt: skip
+    if frame is None:
+        given, way = by_strain(curve, given, way)
     rig = given.rig
     curve, notes = scaled(sideways(curve, kind), load_factor, said)
     way = way_of(curve, kind, way)
@@ -200,8 +203,15 @@ def _with_frame(slope: float, half: float, frame: Frame | None) -> tuple[float, 
 
 
 def _frame_notes(read: Read, frame: Frame | None) -> list[str]:
-    if frame is None or math.isnan(read.slope):
+    if frame is None:
         return []
+    if math.isnan(read.slope):
+        path = read.path
+        whole = find_line(path.shown[: read.top + 1], path.y[: read.top + 1])
+        if whole is None or whole.slope < 0.98 * frame.slope:
+            return []
+        return ["The frame is said to be softer than tube and frame together: its stiffness, or a "
+                "unit, is wrong."]  # fmt: skip
     out = []
     part = 1 / frame.slope / (1 / frame.slope + 1 / read.slope)
     small = "less than 1" if part < 0.01 else f"{100 * part:.0f}"

@@ -41,6 +41,8 @@ class Given:
         What was taken from the file, and what contradicts it.
     preload : bool
         Whether the file names a preload.
+    per_metre : bool
+        Whether a strain is read as the travel of a tube of one metre: no gauge length is told.
     """
 
     rig: Rig
@@ -49,6 +51,7 @@ class Given:
     linear: tuple[float, ...] = ()
     notes: tuple[str, ...] = ()
     preload: bool = False
+    per_metre: bool = False
 
 
 def given_of(
@@ -115,6 +118,38 @@ def given_of(
         straight = (travel(linear[0], "linear"), travel(linear[1], "linear"))
     return Given(rig, travel(origin, "origin"), travel(peak_at, "peak_at"), straight, tuple(notes),
                  preloaded(curve))  # fmt: skip
+
+
+def by_strain(curve: Any, given: Given, way: str | None) -> tuple[Given, str | None]:
+    """Read a strain without a gauge length as the travel of a tube of one metre.
+
+    Parameters
+    ----------
+    curve : Curve or pandas.DataFrame
+        The test.
+    given : Given
+        What was told.
+    way : str or None
+        Column that the user chose.
+
+    Returns
+    -------
+    Given
+    way : str or None
+        "strain" where that is done, else as chosen.
+    """
+    rig, data = given.rig, table_of(curve)
+    pulled = rig.kind in ("tension", "compression") and math.isnan(rig.gauge)
+    if not pulled or way not in (None, "strain") or "strain" not in data.columns:
+        return given, way
+    if not bool(data["strain"].notna().any()):
+        return given, way
+    note = (
+        "No gauge length is told: EA and modulus are by the strain, and the stiffness is that of "
+        "one metre of tube."
+    )
+    return replace(given, rig=replace(rig, gauge=1.0), notes=(*given.notes, note),
+                   per_metre=True), "strain"  # fmt: skip
 
 
 def _section(od: float, wall: float, bore: float, where: str) -> tuple[float, float]:

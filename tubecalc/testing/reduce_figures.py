@@ -53,7 +53,8 @@ def figures(
                          "yield_departure", "yield_offset", "origin"), NAN)  # fmt: skip
     si["first_drop"] = float(path.y[read.drops[0].top]) if read.drops else NAN
     x, y = path.x[read.main.first : top + 1], path.y[read.main.first : top + 1]
-    si["energy"] = energy(x, y) * per_x
+    known = path.lost is None and not given.per_metre
+    si["energy"] = energy(x, y) * per_x if known else NAN
     if read.line is not None:
         si["origin"] = moved_line(read, given).origin * per_x
         left, met = yields(read, rig, given)
@@ -110,9 +111,9 @@ def yields(read: Read, rig: Rig, given: Given) -> tuple[Point | None, Point | No
     departure, offset : tuple of float or None
         None where it is not reached, or where a slip came first: a shifted curve has not yielded.
     """
-    if read.line is None:
-        return None, None
     path = read.path
+    if read.line is None or path.lost is not None:
+        return None, None
     x, y = path.x[read.main.first : read.top + 1], path.y[read.main.first : read.top + 1]
     shift = rig.travel_of_strain(OFFSET) / (math.pi / 180 if rig.kind == "torsion" else 1e-3)
     left = departure(x, y, read.line)

@@ -159,6 +159,9 @@ def check_rig(rig: Rig, where: str) -> None:
         raise unknown_key("kind of test", rig.kind, KINDS, f"{where}:kind")
     if isinstance(rig.ends, str) and rig.ends not in ENDS:
         raise unknown_key("way to hold a column", rig.ends, ENDS, f"{where}:ends")
+    if not isinstance(rig.ends, str) and not 0 < float(rig.ends) < math.inf:
+        raise InputError("is no effective length over free length", where=f"{where}:ends",
+                         got=f"{rig.ends:g}", expected="a number above zero")  # fmt: skip
     if rig.wall > rig.od / 2 * (1 + 1e-9):
         raise InputError(
             "the wall is thicker than the radius", where=f"{where}:wall",

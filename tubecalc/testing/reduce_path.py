@@ -10,7 +10,7 @@ import numpy as np
 from tubecalc.errors import InputError
 from tubecalc.testing.reduce_asked import no_column, table_of
 from tubecalc.testing.reduce_line import Array, Ints
-from tubecalc.testing.reduce_tidy import Flags, numbers, slipped, tidied
+from tubecalc.testing.reduce_tidy import Flags, numbers, slipped, stopped, tidied
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -22,6 +22,7 @@ OTHER_SENSE = 0.2  # of the largest load, from which load of the other sign is a
 # What the load is read against, best first, by kind of test.
 _ALONG = ("extension_mm", "strain", "travel_mm")
 _ACROSS = ("deflection_mm", "extension_mm", "travel_mm")
+ON_SPECIMEN = ("extension_mm", "strain", "deflection_mm")
 WAYS = {
     "tension": _ALONG, "compression": _ALONG, "column": ("travel_mm",),
     "three-point": _ACROSS, "four-point": _ACROSS, "ring": ("deflection_mm", "travel_mm"),
@@ -59,6 +60,8 @@ class Path:
         Travel before that of the frame was taken out; None where nothing was.
     beside_gap : numpy.ndarray or None
         Whether rows without a reading of the load stand next to each; None where none do.
+    lost : int or None
+        Row from which the travel is held because its sensor stood still or was taken off.
     """
 
     x: Array
@@ -71,6 +74,7 @@ class Path:
     notes: tuple[str, ...] = field(default=())
     recorded: Array | None = None
     beside_gap: Flags | None = None
+    lost: int | None = None
 
     @property
     def shown(self) -> Array:
@@ -231,12 +235,24 @@ def _turned(
     peak = int(np.argmax(np.abs(y)))
     sign_y = 1.0 if y[peak] >= 0 else -1.0
     first = slice(0, max(peak + 1, 2))
-    moved = float(x[peak] - np.median(x[: min(5, len(x))]))
+    start = float(np.median(x[: min(5, len(x))]))
+    moved = float(x[peak] - start)
+    if way in ON_SPECIMEN and peak >= 2:
+        most = int(np.argmax(np.abs(x[first] - start)))
+        moved = float(x[most] - start) if abs(moved) < 0.5 * abs(x[most] - start) else moved
     if peak < 2 or moved == 0:
         moved = float(np.sum((x[first] - x[first].mean()) * (sign_y * y[first]))) or 1.0
     sign_x = 1.0 if moved >= 0 else -1.0
     x, y = (x if sign_x > 0 else -x), (y if sign_y > 0 else -y)
-    return Path(x, y, rows, way, sign_x, sign_y, over, notes, beside_gap=gap)
+    lost = stopped(x, y) if way in ON_SPECIMEN else None
+    if lost is not None:
+        x = np.concatenate([x[:lost], np.full(len(x) - lost, x[lost])])
+        notes += (
+            f"The travel measured on the specimen stops at {y[lost]:.4g} N, the load goes on to "
+            f"{y[peak]:.4g} N: its sensor has slipped or was taken off. The straight part is from "
+            "below; energy and yield are not known.",
+        )
+    return Path(x, y, rows, way, sign_x, sign_y, over, notes, beside_gap=gap, lost=lost)
 
 
 def branches(path: Path) -> list[Branch]:

@@ -96,6 +96,8 @@ def read_path(path: Path, given: Given) -> Read:
         own = first if alone else _line(path, main, peak - tare)
     lines = _loadings(path, parts, main, own, peak - tare)
     line = own if own is not None else (lines[-1] if lines else None)
+    if line is not None and path.sign_x * given.origin > line.high:
+        _outside("origin", given.origin, path)
     slope, half = _pooled(lines, own, given)
     end = end_of(path, top, line.slope if line else 0.0)
     drops = tuple(drops_of(path, peak - tare))
@@ -108,14 +110,26 @@ def _top(path: Path, given: Given) -> int:
         return int(np.argmax(path.y))
     at = path.sign_x * given.peak_at
     near = np.abs(path.shown - at)
+    if float(near.min()) > 0.02 * float(np.ptp(path.shown)):
+        _outside("peak_at", given.peak_at, path)
     reach = REACH * float(np.ptp(path.shown))
     close = np.flatnonzero(near <= max(reach, float(near.min())))
     return int(close[np.argmax(path.y[close])])
 
 
+def _outside(what: str, got: float, path: Path) -> None:
+    """Refuse a travel that the record does not have."""
+    unit = "deg" if path.way == "angle_deg" else "mm"
+    low, high = sorted(path.sign_x * float(v) for v in (np.min(path.shown), np.max(path.shown)))
+    raise InputError("lies outside of the record", where=what, got=f"{got:.4g} {unit}",
+                     expected=f"{low:.4g} to {high:.4g} {unit}")  # fmt: skip
+
+
 def _line(path: Path, branch: Branch, top: float) -> Line | None:
     x, y = path.x[branch.first : branch.past], path.y[branch.first : branch.past]
     past = int(np.argmax(y)) + 1
+    if path.lost is not None:
+        past = min(past, max(path.lost - branch.first, 0))
     return find_line(x[:past], y[:past], top=None if past == len(y) else top)
 
 

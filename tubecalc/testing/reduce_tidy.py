@@ -301,4 +301,33 @@ def slipped(a: Array, b: Array, load: Array) -> int:
     return 0
 
 
-__all__ = ["Tidy", "numbers", "slipped", "spikes", "tidied"]
+def stopped(x: Array, y: Array) -> int | None:
+    """Row from which the load rises on without any more of its travel.
+
+    Parameters
+    ----------
+    x, y : numpy.ndarray
+        Travel measured on the specimen and load, both growing in loading.
+
+    Returns
+    -------
+    int or None
+        None where the travel goes on: where the last tenth of the load has a travel of its own.
+
+    Examples
+    --------
+    >>> x = np.arange(40.0)
+    >>> stopped(np.where(x > 20, 0, x), 3 * x), stopped(x, 3 * x)
+    (20, None)
+    """
+    top = int(np.argmax(y))
+    part = x[: top + 1]
+    if top < 8 or not np.ptp(part) > 0:
+        return None
+    first = int(np.argmax(part >= np.max(part) - STANDS * float(np.ptp(part))))
+    if top - first < 5 or not y[top] - y[first] > 0.1 * y[top] or first < 5:
+        return None
+    return first
+
+
+__all__ = ["Tidy", "numbers", "slipped", "spikes", "stopped", "tidied"]
