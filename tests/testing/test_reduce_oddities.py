@@ -308,6 +308,15 @@ def test_a_preload_that_the_file_names_is_load():
     assert reduced(told(rests(35.0), ("Preload", "0 N"))).peak.m == pytest.approx(top, abs=0.5)
 
 
+def test_a_record_that_begins_under_load_is_asked_about():
+    x, y = broken()
+    # the middle of its first three rows: 200 N/mm x (2.55 - 0.1) mm = 490 N
+    assert says(reduced(table(x[50:], y[50:])), "The record begins at about 490 N: a preload, or")
+    named = told(table(x[50:], y[50:]), ("Preload", "480 N"))
+    assert not says(reduced(named), "The record begins")
+    assert not says(reduced(table(x, y)), "The record begins")
+
+
 @pytest.mark.parametrize(
     ("key", "words", "failure"),
     [

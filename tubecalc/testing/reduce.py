@@ -27,8 +27,8 @@ from tubecalc.testing.reduce_words import (
     loop_notes,
     sense_notes,
     slope_notes,
+    start_notes,
     swapped_notes,
-    tare_notes,
 )
 from tubecalc.testing.result import FAILURES, TestResult
 
@@ -153,7 +153,8 @@ def reduce_test(
     open_end = censored(first.end, failure)
     found = tuple(marks(first, rig, given, steel))
     notes += [*given.notes, *from_file, *first.path.notes]
-    notes += tare_notes(first, si["peak"], "N m" if kind == "torsion" else "N")
+    notes += start_notes(first, si["peak"], "N m" if kind == "torsion" else "N",
+                         preload=given.preload)  # fmt: skip
     if kind == "column":
         bowed = column(curve, first, rig, given, failure, open_end, said)
         si, open_end, found = si | bowed.si, bowed.open_end, merged(found, bowed)

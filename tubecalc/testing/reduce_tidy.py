@@ -124,10 +124,10 @@ def tidied(
     kept[out] = False
     x, filled = _filled(x, y, kept)
     if filled:
-        notes.append(
-            f"Without travel in the file {'stand' if filled > 1 else 'stands'} {filled} "
-            f"row{'s' if filled > 1 else ''} of the largest load: put between the rows beside."
+        rows_have = (
+            "row of the largest load has" if filled == 1 else "rows of the largest load have"
         )
+        notes.append(f"{filled} {rows_have} no travel in the file: put between the rows beside.")
     good = kept & np.isfinite(x)
     return Tidy(x[good], y[good], rows[good], None if gap is None else gap[good], tuple(notes))
 

@@ -13,6 +13,7 @@ from tubecalc.testing.reduce_read import Read
 from tubecalc.testing.result import FAILURE_WORDS, FAILURES
 
 STEPS = 20_000  # of a long curve that are looked at, of those between all its rows
+BEGINS = 0.1  # of the largest load, from which a record begins under load
 CROOKED = 0.03  # two senses whose slopes differ by more look crooked
 UNMEASURED = ("beyond the range", "gap", "clipped", "held")  # the largest load was not recorded
 _WHY = {
@@ -102,8 +103,8 @@ def failure_notes(rig: Rig, read: Read, failure: str | None, *, open_end: bool) 
     return out
 
 
-def tare_notes(read: Read, peak: float, unit: str) -> list[str]:
-    """Say what was taken off the load where it is more than a trifle.
+def start_notes(read: Read, peak: float, unit: str, *, preload: bool) -> list[str]:
+    """Say what load the record begins with where it is more than a trifle.
 
     Parameters
     ----------
@@ -113,13 +114,20 @@ def tare_notes(read: Read, peak: float, unit: str) -> list[str]:
         Largest load, tare taken off [N or N m].
     unit : str
         Of the load.
+    preload : bool
+        Whether the file names a preload.
 
     Returns
     -------
     list of str
     """
     if abs(read.tare) < 0.005 * peak:
-        return []
+        begins = float(np.median(read.path.y[:3]))
+        if preload or begins < BEGINS * peak:
+            return []
+        return [
+            f"The record begins at about {begins:.3g} {unit}: a preload, or the second part of a test?"
+        ]
     return [
         f"{read.tare:.3g} {unit} stand before anything is loaded: taken off as weight or zero of "
         f"the cell. With them the largest load is {peak + read.tare:.5g} {unit}."
