@@ -122,6 +122,9 @@ def test_own_tests_that_count_are_said_and_others_are_not() -> None:
     assert "strength times 0.5" in said
     assert "filament" not in said
     assert own_tests(compare(MIXED, span=0.8)) == []
+    need = Need(cases=(Case("strut", load=100.0),), factors=Factors(bench=OWN))
+    told = [tc.check(t, need).cautions for t in MIXED]
+    assert [sum("Own tests count" in x for x in one) for one in told] == [1, 0, 1, 0]
 
 
 def test_damage_comes_before_the_end_and_both_have_a_cause() -> None:

@@ -33,7 +33,7 @@ from tubecalc.errors import InputError
 from tubecalc.laminate.elastic import Array
 from tubecalc.laminate.layup import Layup
 from tubecalc.need import Need
-from tubecalc.need_parts import Factors, bench_shares
+from tubecalc.need_parts import Factors
 from tubecalc.section import Sections
 from tubecalc.tube import Tube
 from tubecalc.tube import single as one_tube
@@ -105,16 +105,6 @@ class Judged:
         Wall and plies scaled in number, not in kind: proportional to mass per length.
         """
         return np.asarray(self.per_mass(values) * self.mass[reference])
-
-    @cached_property
-    def tested(self) -> tuple[tuple[int, str, float], ...]:
-        """Own tests that count in the figures: place, check or "EI" or "GJ", share [-]."""
-        return tuple(
-            (n, key, share)
-            for wall, key, share in bench_shares(self.need.factors.bench)
-            for n, t in enumerate(self.tubes)
-            if t.construction.key == wall
-        )
 
     def passes(self, n: int) -> bool | None:
         """Whether one candidate does what the need asks; None without a case."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tubecalc.checks import CHECKS
+from tubecalc.checks.measured import tested
 from tubecalc.compare import Judged
 from tubecalc.compare_loads import PLASTIC, RUPTURE, YIELD, Loaded
 from tubecalc.laminate.construction import Construction
@@ -204,14 +204,14 @@ def own_tests(judged: Judged) -> list[str]:
     -------
     list of str
     """
-    by: dict[int, list[str]] = {}
-    for n, key, share in judged.tested:
-        what = CHECKS[key].label if key in CHECKS else key
-        by.setdefault(n, []).append(f"{what} times {share:.3g}")
-    return [
-        f"Own tests count in the figures of {n + 1} {judged.names[n]}: {', '.join(told)}."
-        for n, told in sorted(by.items())
-    ]
+    out = []
+    for n, tube in enumerate(judged.tubes):
+        told = [f"{what} times {share:.3g}"
+                for what, share in tested(judged.need, tube.construction.key)]  # fmt: skip
+        if told:
+            name = f"{n + 1} {judged.names[n]}"
+            out.append(f"Own tests count in the figures of {name}: {', '.join(told)}.")
+    return out
 
 
 # ---- differences ------------------------------------------------------------------------

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tubecalc.checks import CHECKS, evaluate
 from tubecalc.checks.base import FAIL, NEAR, NO_GRADE, Candidates, Outcome
 from tubecalc.checks.climate import heat_basis, time_basis
+from tubecalc.checks.measured import cautions as tested_cautions
 from tubecalc.checks.pressure import cautions as pressure_cautions
 from tubecalc.checks.service import cautions as service_cautions
 from tubecalc.checks.service import vetoes
@@ -190,7 +191,7 @@ def _cautions(
         if o.range_note(n) and not float(o.reserve[n]) >= NEAR
     ]
     out += heat_basis(candidates, need.service, n) + time_basis(candidates, need, n)
-    out += pressure_cautions(need)
+    out += pressure_cautions(need) + tested_cautions(need, construction.key)
     out += _size_cautions(candidates, n)
     out += service_cautions(construction, need)
     if construction.splits:

@@ -667,6 +667,32 @@ def test_a_soft_construction_is_offered_a_factor_and_it_counts(page) -> None:
     assert need.factors.bench.startswith("pultruded EI 0.79")
 
 
+def test_slack_rest_load_and_frame_are_told_with_the_figures(page) -> None:
+    """A beam of 200 N/mm that is reached after 0.5 mm, under 3 N at rest; a bar of 2400 N/mm."""
+    travel = np.linspace(0, 5, 401)
+    load = 3.0 + SLOPE * np.clip(travel - 0.5, 0, None)
+    rows = [f"{x:.5f},{y:.4f}" for x, y in zip(travel, load, strict=True)] + ["5.02,4.0"]
+    drop(page, ("slack.csv", "\n".join(["travel_mm,force_N", *rows, ""]).encode()),
+         ("bar.csv", beam(2400.0, 2.0)))  # fmt: skip
+    page.session.put({"kind": "three-point"})
+    said = " ".join(words(page.figures.value).split())
+    assert "load at rest, taken off 3 N" in said
+    assert "travel begins to count at 0.5 mm" in said
+    assert "200 N/mm" in said  # of the file, as people write it
+    page.session.change(chosen=1)
+    page.session.put({"kind": "rigid-bar"})
+    assert "slope of the frame 2 400 N/mm" in " ".join(words(page.figures.value).split())
+
+
+def test_an_unknown_construction_is_named_where_nothing_is_promised(page) -> None:
+    drop(page, ("a.csv", beam()))
+    page.session.put({"kind": "three-point", "span": "240 mm", "od": "10 mm", "id": "8 mm",
+                      "wall_of": "not-known"})  # fmt: skip
+    page.sections.value = "promise"
+    assert "nothing is promised" in words(page.promise.value)
+    assert "not-known" in words(page.promise.value)
+
+
 # --- by hand ------------------------------------------------------------------------------------
 
 

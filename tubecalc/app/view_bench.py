@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from html import escape
 
@@ -11,6 +12,7 @@ from tubecalc.app.text import list_html, swatch_html
 from tubecalc.app.view_layup import rows_html
 from tubecalc.share.bench_bow import bow_picture
 from tubecalc.share.bench_curves import is_torsion, one_picture
+from tubecalc.share.bench_figures import frame_slope
 from tubecalc.share.bench_handles import handles
 from tubecalc.share.bench_words import Table, Words, figure, peak, size, slope
 from tubecalc.share.page_text import clean
@@ -20,6 +22,8 @@ from tubecalc.testing.bench_sum import KIND_WORDS
 from tubecalc.testing.result import FAILURE_WORDS, TestResult
 from tubecalc.unit_display import unit_label
 
+_ARM = re.compile(r"\b(m|cm|mm|in|ft) \* (\w+)")  # a torque with its arm before its force
+_SLACK = 0.002  # of the travel at the largest load, below which slack is noise (own rule)
 _SHOWN = 40  # sentences on how a file was read, before the rest is folded away
 
 
@@ -142,7 +146,7 @@ def figures_html(seen: Seen, units: str) -> str:
     """
     r = seen.result
     if r is None:
-        return ""
+        return _frame_html(seen, units)
     load = "torque" if r.kind == "torsion" else "force"
     rows = [("largest", peak(r, units), _own(r.peak))]
     if r.stiffness is not None:
@@ -172,6 +176,12 @@ def figures_html(seen: Seen, units: str) -> str:
         rows.append(("apparent, no modulus", f"{r.apparent_modulus.magnitude:.4g} GPa", ""))
     if r.stress is not None:
         rows.append(("stress at the largest", f"{r.stress.magnitude:.4g} MPa", ""))
+    if r.si["tare"]:
+        rows.append(("load at rest, taken off", figure(r.si["tare"], load, units), ""))
+    kind, per = ("angle", math.degrees(1.0)) if r.kind == "torsion" else ("length", 1e3)
+    top = next((abs(m.x) for m in r.marks if m.key == "peak"), 0.0)
+    if abs(r.si["origin"]) * per > _SLACK * top:
+        rows.append(("travel begins to count at", figure(r.si["origin"], kind, units), ""))
     if r.energy is not None:
         rows.append(("work to the largest", f"{r.energy.magnitude:.4g} J", ""))
     body = "".join(
@@ -191,6 +201,17 @@ def figures_html(seen: Seen, units: str) -> str:
     )
 
 
+def _frame_html(seen: Seen, units: str) -> str:
+    """Slope of a run on a rigid bar; nothing for another test."""
+    slope_of = frame_slope(seen, units)
+    if not slope_of:
+        return ""
+    return (
+        '<div class="tc-wide"><table class="tc-figures"><tbody><tr><th scope="row">slope of the '
+        f"frame</th><td>{plain(slope_of)}</td></tr></tbody></table></div>"
+    )
+
+
 def _way(r: TestResult) -> str:
     """What the load was read against, in words."""
     across = "sideways deflection" if r.kind == "column" else "deflection of the specimen"
@@ -201,7 +222,19 @@ def _way(r: TestResult) -> str:
 
 
 def _own(value: object) -> str:
-    return "" if value is None else f"{value:.5g~}"
+    return "" if value is None else own_unit(f"{value:.5g~}")
+
+
+def own_unit(text: str) -> str:
+    """A value with the unit of its file, written as people write it.
+
+    Examples
+    --------
+    >>> own_unit("0.17057 kN / mm"), own_unit("6.3237 ft * lbf / deg"), own_unit("2 m * N")
+    ('0.17057 kN/mm', '6.3237 lbf ft/deg', '2 N m')
+    """
+    text = _ARM.sub(r"\2 \1", text)
+    return text.replace(" / ", "/").replace(" * ", " ")
 
 
 def notes_html(words: Words, place: int) -> str:
@@ -286,7 +319,10 @@ def group_html(words: Words) -> str:
 def promise_html(words: Words, width: int) -> str:
     """Measured over promised."""
     if not words.summary.ratios:
-        return "<p class='tc-note'>Say construction, outside and wall of a test to compare it.</p>"
+        return (
+            "<p class='tc-note'>Say construction, outside and wall of a test to compare it.</p>"
+            + list_html([clean(t) for t in words.unsaid()], "tc-cautions")
+        )
     off = [words.biases()[n] for n, b in enumerate(words.summary.biases) if b.off]
     on = [words.biases()[n] for n, b in enumerate(words.summary.biases) if not b.off]
     wide = min(width, 860)

@@ -54,6 +54,53 @@ def shares(candidates: Candidates, need: Need) -> dict[str, Array]:
     return out
 
 
+def tested(need: Need, wall: str) -> list[tuple[str, float]]:
+    """What own tests leave for one construction, in words and as a share.
+
+    Parameters
+    ----------
+    need : Need
+        Its factors.bench.
+    wall : str
+        Key of the construction.
+
+    Returns
+    -------
+    list of (str, float)
+        Name of the check, "EI" or "GJ", and the share [-]; empty where nothing is switched on.
+    """
+    return [
+        (CHECKS[check].label if check in CHECKS else check, share)
+        for key, check, share in bench_shares(need.factors.bench)
+        if key == wall
+    ]
+
+
+def cautions(need: Need, wall: str) -> list[str]:
+    """Say of a tube that own tests count in its figures.
+
+    Parameters
+    ----------
+    need : Need
+        Its factors.bench.
+    wall : str
+        Key of the tube's construction.
+
+    Returns
+    -------
+    list of str
+        One sentence, or none.
+
+    Examples
+    --------
+    >>> from tubecalc.need_parts import Factors
+    >>> cautions(Need(factors=Factors(bench="pultruded EI 0.9; 304 strength 0.8")), "pultruded")
+    ['Own tests count in this tube: EI times 0.9 of what is computed.']
+    """
+    told = [f"{what} times {share:.3g}" for what, share in tested(need, wall)]
+    return [f"Own tests count in this tube: {', '.join(told)} of what is computed."] if told else []
+
+
 def as_stiff(candidates: Candidates, need: Need) -> Candidates:
     """Candidates whose bending and twist stiffness is what own tests leave of it.
 
@@ -147,4 +194,4 @@ def _scaled(outcome: Outcome, share: Array) -> Outcome:
     )
 
 
-__all__ = ["STIFF", "as_measured", "as_stiff", "left", "shares"]
+__all__ = ["STIFF", "as_measured", "as_stiff", "cautions", "left", "shares", "tested"]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+from tubecalc.errors import InputError
 from tubecalc.share.bench_bars import plain
-from tubecalc.testing.bench import Seen
+from tubecalc.testing.bench import RIGID, Seen
 from tubecalc.testing.bench_sum import Stat
+from tubecalc.testing.reduce_frame import read_frame
 from tubecalc.testing.result import TestResult
 from tubecalc.unit_display import in_unit, show, unit_label
 
@@ -69,6 +71,36 @@ def slope(r: TestResult, units: str) -> str:
     return f"{plain(value * factor, 4)}{half} {unit}"
 
 
+def frame_slope(seen: Seen, units: str) -> str:
+    """Slope of a run on a rigid bar, which is the frame's; "" where it is none.
+
+    Parameters
+    ----------
+    seen : Seen
+        The run.
+    units : str
+        Display system.
+
+    Returns
+    -------
+    str
+        With half of its interval.
+    """
+    if seen.entry.get("kind") != RIGID or seen.curve is None:
+        return ""
+    torsion = "torque_N_m" in seen.curve.data
+    try:
+        found = read_frame(seen.curve, "torsion" if torsion else "three-point")
+    except InputError:
+        return ""
+    if torsion:
+        factor, unit = in_unit(1.0, "torque", units), f"{unit_label('torque', units)}/deg"
+    else:
+        factor, unit = in_unit(1e3, "stiffness", units), unit_label("stiffness", units)
+    near = f" ± {plain(found.half * factor, 2)}" if found.half > 1e-6 * found.slope else ""
+    return f"{plain(found.slope * factor, 4)}{near} {unit}"
+
+
 def peak(r: TestResult, units: str) -> str:
     """Largest load, with its sign where the tube would have carried more."""
     kind = "torque" if r.kind == "torsion" else "force"
@@ -101,4 +133,4 @@ def of_seen(seen: Seen) -> list[str]:
     return [*(t for t in seen.problems.values() if t), *notes]
 
 
-__all__ = ["NONE", "count", "figure", "of_seen", "peak", "size", "slope", "yielded"]
+__all__ = ["NONE", "count", "figure", "frame_slope", "of_seen", "peak", "size", "slope", "yielded"]
