@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.curve import Curve, Question, Understood
+from tubecalc.testing.curves_beside import beside
 from tubecalc.testing.curves_bytes import Source, open_source
 from tubecalc.testing.curves_columns import Made, make
 from tubecalc.testing.curves_found import no_rows, of_book, of_text
@@ -18,7 +19,7 @@ from tubecalc.testing.curves_pages import joined_pages
 from tubecalc.testing.curves_range import beside_the_top, codes
 from tubecalc.testing.curves_roles import Answers, Roles
 from tubecalc.testing.curves_shape import loops, shape_notes
-from tubecalc.testing.curves_split import apart, beside
+from tubecalc.testing.curves_split import apart
 from tubecalc.testing.curves_summary import without_summaries
 from tubecalc.testing.curves_table import Plan, Table
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import io
+import re
 import zipfile
 from typing import Any
 
@@ -16,6 +17,8 @@ __all__ = ["sheets"]
 
 _MOST_CELLS = 6_000_000
 _MOST_COLUMNS = 500
+_LOOKED = 60  # rows whose number formats are looked at
+_FORMULA = re.compile(rb"<f\b[^>]*>[^<]*</f>\s*(?:<v\s*/>|<v>\s*</v>)?\s*</c>")
 
 
 def sheets(data: bytes, label: str) -> list[tuple[str, list[Line], str]]:
@@ -43,11 +46,18 @@ def sheets(data: bytes, label: str) -> list[tuple[str, list[Line], str]]:
     try:
         refuse_unsafe(data, label)
         book = openpyxl.load_workbook(io.BytesIO(data), data_only=True, read_only=True)
-        left = _MOST_CELLS
+        left, without = _MOST_CELLS, _unsaved(data, book)
         out = []
         for sheet in book.worksheets:
             lines, left = _lines(sheet, left, label)
+            _percent(sheet, lines)
             note = "" if sheet.sheet_state == "visible" else f'Sheet "{sheet.title}" is hidden.'
+            empty = without.get(sheet.title, 0)
+            if empty:
+                note = f"{note} " * bool(note) + (
+                    f'{empty} formula{"s" * (empty > 1)} of sheet "{sheet.title}" hold no stored '
+                    "value: open the workbook in a spreadsheet program, save it, and read it again."
+                )
             out.append((str(sheet.title), lines, note))
         return out
     except InputError as error:
@@ -93,6 +103,33 @@ def _lines(sheet: Any, left: int, label: str) -> tuple[list[Line], int]:
     while out and not out[-1].cells:
         out.pop()
     return out, left
+
+
+def _percent(sheet: Any, lines: list[Line]) -> None:
+    """Give cells that are shown in per cent their sign: 0.012 shown as 1.2 %."""
+    columns: set[int] = set()
+    for row in sheet.iter_rows(max_row=_LOOKED):
+        for c, cell in enumerate(row):
+            if isinstance(cell.value, float) and "%" in str(cell.number_format):
+                columns.add(c)
+    for line in lines if columns else []:
+        for c in columns:
+            if c < len(line.cells) and isinstance(cell := line.cells[c], float):
+                line.cells[c] = f"{100 * cell:.12g} %"
+
+
+def _unsaved(data: bytes, book: Any) -> dict[str, int]:
+    """Formulas without a stored value in each sheet."""
+    out: dict[str, int] = {}
+    with zipfile.ZipFile(io.BytesIO(data)) as parts:
+        for n, sheet in enumerate(book.worksheets, 1):
+            name = f"xl/worksheets/sheet{n}.xml"
+            if name not in parts.namelist():
+                continue
+            text = parts.read(name)
+            if b"<f" in text and (found := len(_FORMULA.findall(text))):
+                out[sheet.title] = found
+    return out
 
 
 def _cell(value: Any) -> Cell:

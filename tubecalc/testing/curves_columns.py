@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass, field
 from typing import Any
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from tubecalc.errors import InputError
 from tubecalc.testing.curve import Choice, Column, OverRange, Question
+from tubecalc.testing.curves_counts import per_step, zero_of
 from tubecalc.testing.curves_heads import ROLES, Heading, Unit, clean, unit_of
 from tubecalc.testing.curves_roles import Answers, Roles, heads_of, title
 from tubecalc.testing.curves_table import Table
@@ -32,8 +32,6 @@ _CHOICES = {
     "time": ("s", "ms", "min"),
 }
 _LENGTHS = ("travel", "extension", "deflection")
-_STEPS = re.compile(r"\W*(steps?|counts?|pulses?|ticks?)[ _]*(?:per|/)[ _]*([A-Za-zµ°]+)\W*", re.I)
-_PER_STEP = re.compile(r"\W*([A-Za-zµ°]+)[ _]*(?:per|/)[ _]*(step|count|pulse|tick)s?\W*", re.I)
 
 
 @dataclass
@@ -97,6 +95,10 @@ def make(table: Table, roles: Roles, answers: Answers, label: str) -> Made:
             if factor is None:
                 where[c] = role, "", 1.0
                 continue
+            zero = zero_of(table, c, roles.used) if unit is None else None
+            if zero is not None:
+                values = values - zero[0]
+                out.notes.append(f'{zero[1]} above the rows is taken off "{title(table, c)}".')
             out.data[name] = values if factor == 1.0 else values * factor
             where[c] = role, name, factor
             if unit and unit.weight and role in ("force", "torque"):
@@ -144,7 +146,7 @@ def _unit(
         if unit and unit.fits(role):
             out.notes.append(f"The unit {unit.text} of the {role} stands above the headings.")
             return unit, unit.of(role)
-    steps = _per_step(table, head, role)
+    steps = per_step(table, head, role)
     if steps is not None:
         out.notes.append(f'"{title(table, c)}" counts steps; {steps[1]} stands above the rows.')
         return None, steps[0]
@@ -157,29 +159,6 @@ def _unit(
         )
     )  # fmt: skip
     return None, None
-
-
-def _per_step(table: Table, head: Heading, role: str) -> tuple[float, str] | None:
-    """Factor of a column of motor steps or counts, where a line above says what one is."""
-    stepped = not head.raw_unit or re.fullmatch(
-        r"steps?|counts?|pulses?|ticks?", head.raw_unit, re.I
-    )
-    if not stepped or head.unit:
-        return None
-    for key, text in table.preamble:
-        one, other = _STEPS.fullmatch(key), _PER_STEP.fullmatch(key)
-        match = one or other
-        try:
-            number = float(text)
-        except ValueError:
-            continue
-        if match is None or not math.isfinite(number) or number == 0:
-            continue
-        unit = unit_of(match[2] if one else match[1])
-        if unit and unit.fits(role):
-            factor = unit.of(role)
-            return (factor / number if one else factor * number), clean(f"{key}={text}")
-    return None
 
 
 def _stamps(table: Table, c: int, values: list[str], answers: Answers, out: Made) -> Array | None:

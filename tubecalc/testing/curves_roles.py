@@ -9,6 +9,7 @@ import numpy as np
 
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.curve import Choice, Question
+from tubecalc.testing.curves_counts import counted_load
 from tubecalc.testing.curves_heads import ROLES, Heading, clean, heading
 from tubecalc.testing.curves_table import Table
 
@@ -262,6 +263,11 @@ def _open(table: Table, heads: list[Heading], numeric: list[int], out: Roles) ->
                 f'"{unit.text if unit else ""}" is no unit of it: is a column swapped?'
             )
     has = set(out.columns) | {q.argument for q in out.questions}
+    counted = counted_load(table, heads, [c for c in numeric if c not in out.used])
+    if counted is not None and not has & {"force", "torque"}:
+        out.columns["force"] = [counted]
+        out.notes.append(f'"{title(table, counted)}" is taken as the force by the line above it.')
+        has.add("force")
     free = [c for c in numeric if c not in out.used]
     turning = bool(has & {"torque", "angle"})
     if not has & {"force", "torque", "stress"}:

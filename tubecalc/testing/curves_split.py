@@ -9,64 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tubecalc.testing.curve import Choice, Question
-from tubecalc.testing.curves_heads import clean, heading
+from tubecalc.testing.curves_heads import clean
 from tubecalc.testing.curves_roles import Answers, Roles, find_roles
 from tubecalc.testing.curves_shape import restarts
 from tubecalc.testing.curves_table import Found, Table
 
-__all__ = ["apart", "beside"]
+__all__ = ["apart"]
 
 Rows = NDArray[np.int64]
-
-
-def beside(table: Table) -> list[Table]:
-    """Take apart specimens that stand side by side under headings that repeat.
-
-    Parameters
-    ----------
-    table : Table
-        As found in the file.
-
-    Returns
-    -------
-    list of Table
-        The table itself where nothing repeats.
-
-    Examples
-    --------
-    >>> x = np.array([1.0, 2.0])
-    >>> table = Table(["N", "mm"] * 2, [""] * 4, [x] * 4, [Found() for _ in range(4)])
-    >>> len(beside(table))
-    2
-    """
-    width = len(table.names)
-    folded = [
-        f"{clean(n).casefold()}|{clean(u)}" for n, u in zip(table.names, table.units, strict=True)
-    ]
-    for step in range(2, width // 2 + 1):
-        if width % step or any(folded[i] != folded[i % step] for i in range(width)):
-            continue
-        known = sum(bool((h := heading(table.names[i])).roles or h.unit) for i in range(step))
-        if known < 2 or len(set(folded[:step])) < step:
-            continue
-        return [_columns(table, at, step) for at in range(0, width, step)]
-    return [table]
-
-
-def _columns(table: Table, at: int, step: int) -> Table:
-    """Some columns of a table, its empty rows at the end left away."""
-    part = slice(at, at + step)
-    values, marks = table.values[part], table.marks[part]
-    last = 0
-    for column, found in zip(values, marks, strict=True):
-        filled = [bool(v) for v in column] if isinstance(column, list) else np.isfinite(column)
-        rows = np.flatnonzero(filled)
-        last = max(last, int(rows[-1]) + 1 if len(rows) else 0, *(r + 1 for r in found.marks), 0)
-    named = [g for g in table.groups[part] if g] if table.groups else []
-    return dataclasses.replace(
-        table, names=table.names[part], units=table.units[part], values=[v[:last] for v in values],
-        marks=marks, label=named[0] if named else "", notes=list(table.notes),
-    )  # fmt: skip
 
 
 def _take(table: Table, rows: Rows, label: str) -> Table:
