@@ -193,7 +193,9 @@ def _both(x: Array, other: Array, both: Flags, y: Array) -> tuple[Array, tuple[s
             f"{text[1]} one is used alone."
         )
         return (other if slip == 1 else x), (note,)
-    return np.where(both, (x + other) / 2, np.nan), _bent(x[both], other[both])
+    middle = np.full(len(x), np.nan)
+    middle[both] = (x[both] + other[both]) / 2
+    return middle, _bent(x[both], other[both])
 
 
 def _bent(a: Array, b: Array) -> tuple[str, ...]:

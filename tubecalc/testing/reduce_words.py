@@ -126,7 +126,8 @@ def start_notes(read: Read, peak: float, unit: str, *, preload: bool) -> list[st
         if preload or begins < BEGINS * peak:
             return []
         return [
-            f"The record begins at about {begins:.3g} {unit}: a preload, or the second part of a test?"
+            f"The record begins at about {begins:.3g} {unit}: a preload, or the second part of a "
+            "test?"
         ]
     return [
         f"{read.tare:.3g} {unit} stand before anything is loaded: taken off as weight or zero of "
