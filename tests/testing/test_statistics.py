@@ -268,6 +268,7 @@ def test_an_a_basis_reads_well():
         basis([100.0, 300.0, 200.0, 500.0], "A")
     with pytest.raises(tc.InputError, match="do not carry a B-basis"):
         basis([400.0, 470.0], "B")
+    assert any("batches for an A-basis; this one rests on 18" in n for n in basis(N18, "A").notes)
 
 
 def test_factor_of_one_test_is_refused():

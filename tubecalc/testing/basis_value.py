@@ -279,8 +279,8 @@ def _cautions(x: Array, at_least: Any, kind: str, distribution: str) -> tuple[st
     broken = int(np.sum(~at_least))
     if broken < USUAL[kind]:
         said.append(
-            f"Handbook practice asks for {USUAL[kind]} tests from several batches for a "
-            f"{kind}-basis; this one rests on {broken}."
+            f"Handbook practice asks for {USUAL[kind]} tests from several batches for "
+            f"{_a(kind)}-basis; this one rests on {broken}."
         )
     if not at_least.any() and broken >= 5:
         level = goodness(x, distribution)
