@@ -214,6 +214,20 @@ def test_rows_from_the_last_to_the_first_are_read_backwards():
     assert not says(wrapped, "from the last to the first")
 
 
+@pytest.mark.parametrize("rest", [0.2, 0.0])
+def test_a_time_that_counts_down_turns_no_rows(rest):
+    """The load after the break is a fifth of the largest, or nothing."""
+    x, y = broken()
+    y[-5:] *= rest / 0.2
+    down = 60 - np.arange(100) * 0.1
+    out = reduced(table(x, y, time_s=down))
+    holds(out, float(y.max()))
+    assert not says(out, "from the last to the first")
+    back = reduced(table(x[::-1], y[::-1], time_s=down))
+    holds(back, float(y.max()))
+    assert says(back, "from the last to the first")
+
+
 @pytest.mark.parametrize("start", [350.0, -175.0])
 def test_an_angle_goes_on_where_it_begins_anew(start):
     angle = np.linspace(0, 20, 81)

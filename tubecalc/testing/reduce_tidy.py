@@ -102,7 +102,7 @@ def tidied(
     """
     notes: list[str] = []
     rows = np.arange(len(x))
-    if time is not None and _backwards(time):
+    if time is not None and _backwards(time) and not _begins_unloaded(y):
         rows = rows[::-1]
         x, y, beyond = x[::-1], y[::-1], beyond[::-1]
         notes.append("The rows run from the last to the first: they are read backwards.")
@@ -140,6 +140,18 @@ def _backwards(time: Array) -> bool:
     if len(known) < 3 or not known[0] > known[-1]:
         return False
     return bool(np.all(np.diff(known) <= 0))
+
+
+def _begins_unloaded(y: Array) -> bool:
+    """Whether the rows run forward all the same, under a time that counts down."""
+    load = np.abs(y[np.isfinite(y)])
+    if len(load) < 6:
+        return True
+    first, last, peak = float(np.median(load[:3])), float(np.median(load[-3:])), float(load.max())
+    small = 0.02 * peak
+    if first <= small and last <= small:
+        return int(np.argmax(load)) >= len(load) / 2
+    return first < last
 
 
 def _unwound(x: Array) -> tuple[Array, int]:
