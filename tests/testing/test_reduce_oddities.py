@@ -301,6 +301,22 @@ def test_strain_gives_the_modulus_without_a_gauge_length(kind):
     assert told_too.energy is not None
 
 
+def test_stress_over_strain_gives_the_modulus():
+    """E = 70 GPa; the load is that of the area told, 110.7 mm2."""
+    strain = np.linspace(0, 0.008, 80)
+    data = pd.DataFrame({"strain": strain, "stress_MPa": 70e3 * strain})
+    out = reduced(data, "tension", od="25 mm", wall="1.5 mm")
+    area = np.pi / 4 * (25**2 - 22**2)
+    assert out.modulus.to("GPa").m == pytest.approx(70, rel=1e-9)
+    assert out.peak.to("N").m == pytest.approx(560 * area, rel=1e-9)
+    assert out.stress.to("MPa").m == pytest.approx(560, rel=1e-9)
+    assert says(out, "the stress times 110.7 mm2")
+    with pytest.raises(tc.InputError, match="has a stress and no force: the area of the wall"):
+        reduced(data, "tension")
+    with pytest.raises(tc.InputError, match="has no force"):
+        reduced(data, "ring")
+
+
 def rests(stands: float) -> pd.DataFrame:
     x, y = broken()
     return table(np.concatenate([np.zeros(10), x]), np.concatenate([np.zeros(10), y]) + stands)

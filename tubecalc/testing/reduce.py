@@ -12,7 +12,7 @@ import numpy as np
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.testing.column_reduce import ACROSS, column, merged, sideways, way_of
 from tubecalc.testing.reduce_asked import table_of
-from tubecalc.testing.reduce_facts import Given, by_strain, given_of, scaled, units_of
+from tubecalc.testing.reduce_facts import Given, by_strain, by_stress, given_of, scaled, units_of
 from tubecalc.testing.reduce_failure import failure_of
 from tubecalc.testing.reduce_figures import figures, marks
 from tubecalc.testing.reduce_frame import Frame, read_frame
@@ -141,6 +141,8 @@ def reduce_test(
         given, way = by_strain(curve, given, way)
     rig = given.rig
     curve, notes = scaled(sideways(curve, kind), load_factor, said)
+    curve, by_area = by_stress(curve, rig, said)
+    notes += by_area
     way = way_of(curve, kind, way)
     senses = paths(curve, kind, way=way, gauge_mm=rig.gauge * 1e3, where=said)
     steel = _frame_for(frame, kind, senses[0].way)

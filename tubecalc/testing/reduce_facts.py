@@ -152,6 +152,46 @@ def by_strain(curve: Any, given: Given, way: str | None) -> tuple[Given, str | N
                    per_metre=True), "strain"  # fmt: skip
 
 
+def by_stress(curve: Any, rig: Rig, where: str) -> tuple[Any, list[str]]:
+    """Curve with the load of a file that holds the stress only.
+
+    Parameters
+    ----------
+    curve : Curve or pandas.DataFrame
+        The test.
+    rig : Rig
+        How the specimen was held.
+    where : str
+        Name of the specimen.
+
+    Returns
+    -------
+    tuple of Curve or pandas.DataFrame and list of str
+        The curve, and what was done to it.
+
+    Raises
+    ------
+    InputError
+        If the area of the wall is not known.
+    """
+    data = table_of(curve)
+    along = rig.kind in ("tension", "compression")
+    if not along or "force_N" in data.columns or "stress_MPa" not in data.columns:
+        return curve, []
+    if any(q.open for q in getattr(curve, "questions", ())):
+        return curve, []
+    if not rig.area > 0:
+        raise InputError("has a stress and no force: the area of the wall is needed", where=where,
+                         expected="OD and wall")  # fmt: skip
+    data = data.assign(force_N=numbers(data, "stress_MPa", where) * rig.area * 1e6)
+    said = [
+        f"The file holds the stress only: the load is the stress times {rig.area * 1e6:.4g} mm2, "
+        "by OD and wall. If the file's stress has another area, loads and EA are wrong, the "
+        "modulus is not."
+    ]
+    return (replace(curve, data=data) if hasattr(curve, "understood") else data), said
+
+
 def _section(od: float, wall: float, bore: float, where: str) -> tuple[float, float]:
     """Outside diameter and wall from two of the three sizes."""
     if not math.isnan(bore):
