@@ -7,10 +7,12 @@ from html import unescape
 
 import pytest
 
+from tubecalc.app.join_reopen import reopened
 from tubecalc.app.join_state import SECTIONS
 from tubecalc.app.link import write_job
 from tubecalc.app.pages import join
 from tubecalc.job import Job
+from tubecalc.joining.job_joints import joint_rows
 
 
 @pytest.fixture
@@ -140,3 +142,43 @@ def test_wind_and_sun_are_in_the_units_of_the_page(page) -> None:
     assert "of 317 Btu/h/ft², air 95 °F, wind 10 mph" in fill(page, "heat", {})
     page.session.edit("heat.wind", "4")
     assert "unit" in page.session.problems["heat.wind"]
+
+
+# --- mistakes, and threads ------------------------------------------------------------------------
+@pytest.mark.parametrize(("path", "text", "at", "says"), [
+    ("slide.out_of_round", "-1 mm", "slide.out_of_round", "out of round is nought or more"),
+    ("slide.at", "500 degC", "slide.at", "soft so hot"),
+    ("tube.od", "20 mm", "tube.id", "the bore is not smaller than the outside diameter"),
+    ("slide.iso", "H7/g6", "slide.iso", "size of the other tube left empty"),
+    ("slide.size", "27 mm", "slide.size", "a press fit, which grips"),
+    ("heat.air", "900 degC", "heat.air", "no air in the shade"),
+])  # fmt: skip
+def test_a_mistake_is_said_once_at_its_field_in_words(page, path, text, at, says) -> None:
+    choice = page.session.choice.put("slide.size", "25.8 mm")
+    page.session.choice = choice
+    page.sections.value = path.split(".")[0] if "tube" not in path else "slide"
+    page.session.edit(path, text)
+    ((where, said),) = page.session.problems.items()
+    assert where == at
+    assert said.startswith(says) or says in said
+    assert not re.search(r"[a-z_]+[=:][a-zA-Z\"]", said)
+    assert page.session.choice.get(path) == text
+
+
+def test_a_thread_enters_the_job_and_opens_again(page) -> None:
+    page.session.edit("thread.name", "cap")
+    page.sections.value = "bolt"
+    walk = list(_walk(page.rooms["bolt"].box))
+    next(w for w in walk if getattr(w, "description", "") == "put this thread into the job").click()
+    (row,) = joint_rows(page.session.choice.job)
+    assert (row.kind, row.name, row.passes) == ("thread", "cap", False)
+    page.sections.value = "slide"
+    page.session.choice = reopened(page.session.choice, 0)
+    assert (page.session.choice.section, page.session.problems) == ("bolt", {})
+    assert page.session.choice.get("thread.name") == "cap"
+
+
+def _walk(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from _walk(child)

@@ -24,12 +24,13 @@ def outlines(scene: Scene, fill: str) -> np.ndarray:
     st.floats(2, 150), st.floats(0.05, 0.6), st.sampled_from(["inside", "over"]),
     st.sampled_from([{}, {"taper": True}, {"scarf": True}]),
     st.sampled_from([None, ("-20 degC", "30 degC")]), st.sampled_from([None, "3 kN", "-3 kN"]),
+    st.booleans(),
 )  # fmt: skip
-def test_stays_inside_its_frame(overlap, gap, place, shape, heat, load) -> None:
+def test_stays_inside_its_frame(overlap, gap, place, shape, heat, load, slim) -> None:
     more = {"taper": f"{overlap / 2} mm"} if "taper" in shape else shape
     made = tc.bond(TUBE, "6061-T6", insert_wall="3 mm", place=place, overlap=f"{overlap} mm",
                    gap=f"{gap} mm", temperature=heat, axial=load, **more)  # fmt: skip
-    scene = bond_picture(made)
+    scene = bond_picture(made, slim=slim)
     points = []
     for s in scene.shapes:
         assert not isinstance(s, Dots)
@@ -41,6 +42,24 @@ def test_stays_inside_its_frame(overlap, gap, place, shape, heat, load) -> None:
     assert xy[:, 1].max() <= scene.height + 1
     assert svg(scene).startswith("<svg")
     assert "nan" not in scene.says
+
+
+def test_a_slim_picture_holds_its_words_and_says_the_same() -> None:
+    """A letter of these words is at most 0.6 of its size wide (common practice, no source)."""
+    made = tc.bond(TUBE, "6061-T6", insert_wall="3 mm", overlap="30 mm", axial="5 kN",
+                   temperature=("-20 degC", "38 degC"), barrier="0.1 mm",
+                   gap="0.25 mm")  # fmt: skip
+    broad, slim = (bond_picture(made, slim=s) for s in (False, True))
+    assert slim.says == broad.says
+    assert slim.width <= 360 < broad.width
+    for s in slim.shapes:
+        if isinstance(s, Words):
+            wide = 0.6 * s.size * len(s.text)
+            left = s.x - {"start": 0.0, "middle": wide / 2, "end": wide}[s.anchor]
+            assert left >= -1, s.text
+            assert left + wide <= slim.width + 1, s.text
+    below = [s.text for s in slim.shapes if isinstance(s, Words)]
+    assert "gap 0.25 mm, glass ply 0.1 mm" in below
 
 
 def test_drawn_to_one_scale_and_told_in_words() -> None:

@@ -12,6 +12,7 @@ CSS = """
 .tc .tc-joinroom .tc-verdict b.word { font-size: 19px; display: block; }
 .tc .tc-joinpic { overflow-x: auto; margin: 6px 0; }
 .tc .tc-joinpic svg { min-width: 560px; max-width: 760px; width: 100%; }
+.tc .tc-joinpic svg.slim { display: none; min-width: 0; max-width: 420px; }
 .tc .tc-joinslide { display: flex !important; flex-flow: row wrap; align-items: center; gap: 4px 12px; max-width: 400px; }
 .tc .tc-joinslide > .widget-slider { width: 100%; }
 .tc .tc-joinroom dl.tc-specific { max-width: 520px; }
@@ -32,6 +33,7 @@ CSS = """
 .tc .tc-joinroom .tc-row .widget-label { white-space: nowrap; flex: none; }
 .tc .tc-jointube select { max-width: min(560px, 88vw) !important; }
 @media (max-width: 700px) { .tc .tc-joinroom table.tc-plain td:last-child:not(.n), .tc .tc-joinjob table.tc-plain td:last-child:not(.n) { min-width: 230px; } }
+@media (max-width: 700px) { .tc .tc-joinpic svg.broad { display: none; } .tc .tc-joinpic svg.slim { display: block; } }
 @media (max-width: 1023px) {
   .tc .tc-joinsplit > :last-child { margin-top: 14px; }
 }

@@ -14,13 +14,13 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.units import to_si
 
 ROOMS = {"fit": "slide", "press": "slide", "pole": "pole", "bond": "bond", "bolt": "bolt",
-         "pin": "bolt", "clamp": "bolt"}  # fmt: skip
+         "pin": "bolt", "clamp": "bolt", "thread": "bolt"}  # fmt: skip
 _NAMES = {  # argument of the core -> field, where the names differ
     "bond": {"insert_wall": "wall", "adhesive": "glue", "preparation": "prepared",
              "off_centre": "off", "insert_length": "long"},
     "pole": {"elevation": "lean", "temperature": "at"},
     "slide": {"temperature": "at"},
-    "bolt": {"edge_distance": "edge"}, "clamp": {},
+    "bolt": {"edge_distance": "edge"}, "clamp": {}, "thread": {},
 }  # fmt: skip
 _FLAGS = ("wet", "scarf", "ground", "plug")
 
@@ -40,7 +40,7 @@ def can_reopen(spec: JointSpec) -> bool:
     Examples
     --------
     >>> can_reopen(JointSpec("pole")), can_reopen(JointSpec("thread"))
-    (True, False)
+    (True, True)
     """
     return spec.kind in ROOMS
 
@@ -69,7 +69,7 @@ def reopened(choice: JoinChoice, number: int) -> JoinChoice:
         raise InputError("its tube is not among those of the job any more")
     if not can_reopen(spec):
         raise InputError(f"a {spec.kind} has no fields to open")
-    group = "clamp" if spec.kind == "clamp" else ROOMS[spec.kind]
+    group = spec.kind if spec.kind in ("clamp", "thread") else ROOMS[spec.kind]
     texts = {k: v for k, v in choice.texts.items() if k.split(".")[0] != group}
     out = replace(choice, texts=texts, section=ROOMS[spec.kind])
     out = out.put("tube.from", str(choice.job.candidates.index(tube) + 1))

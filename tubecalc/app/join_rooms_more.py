@@ -19,6 +19,7 @@ from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
 from tubecalc.joining.clamps import CLAMPS
 from tubecalc.joining.galvanic import known_materials
 from tubecalc.joining.job_joints import joint_rows, without_joint
+from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.notes import WORKS
 from tubecalc.joining.sun import surfaces
 from tubecalc.laminate.construction import metals
@@ -63,6 +64,7 @@ class BoltRoom(Room):
             Tick("clamp.plug", "tight plug in the bore"),
             Field("bolt.name", NAME, "words", "bolt"),
             Field("clamp.name", NAME, "words", "split clamp"),
+            Field("thread.name", NAME, "words", "thread"),
         ])  # fmt: skip
         self.answer, self.bolt = self.result(), self.result()
         self.thread, self.clamp = self.result(), self.result()
@@ -70,13 +72,15 @@ class BoltRoom(Room):
         grid = self.form.grid
         to_job = self.putter("bolt", "put this bolt into the job", lambda: self._put(0))
         to_job_too = self.putter("clamp", "put this clamp into the job", lambda: self._put(1))
+        thread = self.putter("thread", "put this thread into the job",
+                             lambda: self._join(JointSpec("thread"), "thread"))  # fmt: skip
         return [
             self.said, self.answer,
             _split([title("Bolt or pin through both walls"),
                     grid("bolt.hole", "bolt.load", "bolt.edge", "bolt.moment", "bolt.place",
                          "bolt.pin", "clamp.washer"), self.form.row("clamp.plug")],
                    [self.hole, to_job, self.bolt]),
-            title("Thread"), self.thread, title("Split clamp, and a bolt between washers"),
+            title("Thread"), self.thread, thread, title("Split clamp, and a bolt between washers"),
             self.clamp,
             _split([grid("clamp.length", "clamp.screw", "clamp.screws", "clamp.style",
                          "clamp.load")], [self.ring, to_job_too, self.grip]),

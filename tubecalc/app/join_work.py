@@ -75,7 +75,7 @@ def tube_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         try:
             taken = Candidate(choice.get("tube.of"), round(od, 9), round(bore, 9))
         except InputError as error:
-            reader.refuse(error, "tube.id", {"od": "tube.od", "id": "tube.id"})
+            reader.refuse(error, "tube", {"od": "tube.od", "id": "tube.id"})
             return None
     before = found.get("tube")
     if before is not None and before.candidate == taken:
@@ -176,7 +176,7 @@ def slide_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) ->
         at = "slide.size" if free else "slide.from"
         known = {k: f"slide.{k}" for k in ("overlap", "outside", "bore", "iso", "out_of_round")}
         known |= {"inner": at, "outer": at, "od": at, "id": at, "wall": "slide.wall",
-                  "ground": "slide.outside"}  # fmt: skip
+                  "ground": "slide.outside", "temperature": "slide.at"}  # fmt: skip
         if (error.where or "").startswith("iso286"):
             typed = (k for k in ("iso", "outside", "bore") if reader.given(f"slide.{k}"))
             reader.wrong[f"slide.{next(typed, 'iso')}"] = sentence(error, reader.system)

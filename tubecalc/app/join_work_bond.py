@@ -314,7 +314,7 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         )  # fmt: skip
     except InputError as error:
         reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface",
-                                      "tube_glass": "heat.own"})  # fmt: skip
+                                      "air": "heat.air", "tube_glass": "heat.own"})  # fmt: skip
         return None
     other = choice.get("heat.other")
     hatches = base.tube.construction.hatch, get_construction(other).hatch

@@ -127,11 +127,12 @@ def mind_html(items: Sequence[str]) -> str:
     return f"<h2>To mind</h2>{list_html(told, 'tc-mind')}" if told else ""
 
 
-def scene_html(scene: Scene) -> str:
-    """Picture in a box that scrolls sideways where the screen is small."""
+def scene_html(scene: Scene, slim: Scene | None = None) -> str:
+    """Picture in a box that scrolls sideways where the screen is small, or has a slim one there."""
+    drawn = svg(scene) if slim is None else svg(scene, "broad") + svg(slim, "slim")
     return (
         '<div class="tc-wide tc-joinpic" role="group" tabindex="0" aria-label="picture">'
-        f"{svg(scene)}</div>"
+        f"{drawn}</div>"
     )
 
 

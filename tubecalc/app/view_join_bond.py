@@ -123,7 +123,8 @@ def bond_figures_html(found: BondFound, system: str) -> str:
 
 def bond_picture_html(found: BondFound, system: str) -> str:
     """Half section to scale with the shear stress along it."""
-    return scene_html(bond_picture(found.bond, system=system))
+    return scene_html(bond_picture(found.bond, system=system),
+                      bond_picture(found.bond, slim=True, system=system))  # fmt: skip
 
 
 def bond_curve_html(found: BondFound, system: str) -> str:

@@ -283,12 +283,13 @@ def _shape(inner: Tube, outer: Tube, length: float, oval: Any, straight: float |
     if straight is not None:
         straight = to_si(straight, "number", what="straightness", where="fit")
     bows = [t.construction.straightness if straight is None else straight for t in (inner, outer)]
-    if min(pair) < 0 or any(not math.isnan(x) and not 0.0 <= x <= 0.1 for x in bows):
-        raise InputError(
-            "out of round and straightness are nought or more", where="fit",
-            expected=for_system('out_of_round="0.1 mm", straightness=0.001',
-                                'out_of_round="0.004 in", straightness=0.001'),
-        )  # fmt: skip
+    if min(pair) < 0:
+        raise InputError("out of round is nought or more", where="fit:out_of_round",
+                         got=worded("{}", "length", min(pair)),
+                         expected=for_system('"0.1 mm"', '"0.004 in"'))  # fmt: skip
+    if any(not math.isnan(x) and not 0.0 <= x <= 0.1 for x in bows):
+        raise InputError("straightness is bow over length, nought or more",
+                         where="fit:straightness", expected="0.001")  # fmt: skip
     if math.isnan(length):
         return Shape(*pair)
     return Shape(*pair, *(0.0 if math.isnan(x) else bow_over(x, length) for x in bows))

@@ -12,13 +12,14 @@ from tubecalc import datafiles
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.joining.galvanic import material_of
 from tubecalc.tube import Tube, single
-from tubecalc.unit_words import Spoken, rough
+from tubecalc.unit_words import Spoken, rough, worded
 from tubecalc.units import to_si
 
 if TYPE_CHECKING:
     import pandas as pd
 
 SIGMA = 5.670374419e-8  # W/m2K4, exact by the 2019 SI
+COLDEST, WARMEST = -100.0, 80.0  # degC, of air in the shade (own rule)
 FULL_SUN = 1000.0  # W/m2, clear noon square to the rays (PRACTICE)
 ALBEDO = 0.2  # of grass or soil (MEMORY)
 G = 9.80665
@@ -207,6 +208,10 @@ def in_the_sun(
     around = float(
         to_si(air_temperature, "temperature", what="air temperature", where="in_the_sun")
     )
+    if not COLDEST <= around <= WARMEST:
+        raise InputError("that is no air in the shade", where="in_the_sun:air",
+                         got=worded("{}", "temperature", around),
+                         expected=worded("{} to {}", "temperature", COLDEST, WARMEST))  # fmt: skip
     name, takes, _, _, gives = _surfaces()[key]
     t, h = _balance(tube, around, takes, gives, wind, sun)
     hottest, mean = float(t.max()), float(t.mean())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,11 +16,26 @@ from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 from tubecalc.unit_display import in_unit, unit_label
 from tubecalc.unit_words import rough
 
-WIDTH = 680.0
-_LEFT, _RIGHT, _TOP, _PLOT, _BELOW = 62.0, 120.0, 30.0, 150.0, 46.0
-_TALLEST, _LONE = 170.0, 0.35  # of the section [px]; lone ends over the overlap
+WIDTH, SLIM = 680.0, 350.0
+_TOP, _PLOT, _BELOW = 30.0, 150.0, 46.0
+_LONE = 0.35  # lone ends over the overlap
+_ROW = 17.0  # of words [px]
 _THINNEST = 2.0  # of the adhesive as drawn [px]
 _DASHES = ("", "7 4", "2 3")
+
+
+class _Room(NamedTuple):
+    """Room of a drawing: width, margins, tallest section [px], words beside it or below."""
+
+    width: float
+    left: float
+    right: float
+    tallest: float
+    beside: bool
+
+
+_BROAD_ROOM = _Room(WIDTH, 62.0, 120.0, 170.0, True)
+_SLIM_ROOM = _Room(SLIM, 54.0, 16.0, 130.0, False)
 
 
 def _wall(x: Array, near: Array, far: Array) -> Points:
@@ -44,18 +60,15 @@ def _left(length: float, tip: float, wall: float, s: Array, *, scarf: bool, whol
     return np.minimum(tip + (wall - tip) * np.maximum(s, 0.0) / length, wall)
 
 
-def _section(bond: Bond, n: int, width: float) -> tuple[list[Shape], float, float, float]:
+def _section(bond: Bond, n: int, room: _Room) -> tuple[list[Shape], float, float, float]:
     """Shapes of the half section, its bottom, and where the overlap begins and ends [px]."""
     a = bond.asked
     length = float(a.overlap[n])
     radii = [(float(m.ri[n]), float(m.ro[n])) for m in (a.tubes, a.inserts)]
     most = max(r for pair in radii for r in pair)
-    scale = min((width - _LEFT - _RIGHT) / (length * (1 + 2 * _LONE)), _TALLEST / most)
-    x0 = (
-        _LEFT
-        + ((width - _LEFT - _RIGHT) - scale * length * (1 + 2 * _LONE)) / 2
-        + scale * length * _LONE
-    )
+    wide = room.width - room.left - room.right
+    scale = min(wide / (length * (1 + 2 * _LONE)), room.tallest / most)
+    x0 = room.left + (wide - scale * length * (1 + 2 * _LONE)) / 2 + scale * length * _LONE
     axis = _TOP + most * scale
     places = np.linspace(0.0, length, 33)
     shapes: list[Shape] = []
@@ -117,6 +130,18 @@ def _named(bond: Bond, n: int, axis: float, x0: float, x1: float, system: str) -
     return out
 
 
+def _below(bond: Bond, n: int, top: float, system: str) -> list[Shape]:
+    """The same names in rows under a slim section."""
+    a = bond.asked
+    names = [("insert" if a.inside else "sleeve", a.insert), ("tube", a.tube)]
+    said = [f"{word} OD {_size(2 * float(one.sections.ro[min(n, len(one) - 1)]), system)}"
+            for word, one in (names if not a.inside else names[::-1])]  # fmt: skip
+    out: list[Shape] = [Words(_SLIM_ROOM.left, top, ", ".join(said), "ink", 12)]
+    gap = f"gap {small(float(a.gap[n]), system)}"
+    gap += f", glass ply {small(a.barrier, system)}" if a.barrier > 0 else ""
+    return [*out, Words(_SLIM_ROOM.left, top + _ROW, gap, "accent", 12)]
+
+
 def _size(x: float, system: str) -> str:
     return rough(x, "length", system)
 
@@ -143,8 +168,11 @@ def _curves(bond: Bond, n: int, system: str) -> list[tuple[str, Array, Array, st
     return first
 
 
-def _plot(bond: Bond, n: int, top: float, x0: float, x1: float, system: str) -> list[Shape]:
+def _plot(bond: Bond, n: int, top: float, x0: float, x1: float, system: str,
+          legend: tuple[float, float]) -> list[Shape]:  # fmt: skip
+    """Stress along the overlap; where the words of its lines begin."""
     curves = _curves(bond, n, system)
+    at, first = legend
     most = max(float(c[2].max()) for c in curves)
     most = most if most > 1e-9 else 1.0
     step = _step(most)
@@ -163,17 +191,17 @@ def _plot(bond: Bond, n: int, top: float, x0: float, x1: float, system: str) -> 
         pen = "ink" if not dash else "accent"
         shapes.append(Lines([path], pen, 1.8, dash=dash))
     for k, (name, _, _, dash) in enumerate(curves):
-        y = top + 12 + 17 * k
+        y = first + _ROW * k
         pen = "ink" if not dash else "accent"
-        shapes.append(Lines([[(x1 + 8, y - 4), (x1 + 30, y - 4)]], pen, 1.8, dash=dash))
-        shapes.append(Words(x1 + 34, y, name, "ink", 11))
+        shapes.append(Lines([[(at, y - 4), (at + 22, y - 4)]], pen, 1.8, dash=dash))
+        shapes.append(Words(at + 26, y, name, "ink", 11))
     average = in_unit(1e6 * float(np.atleast_1d(bond.average_shear.m)[n]), "stress", system)
     if average > 0:
         y = low - average * scale
         shapes.append(Lines([[(x0, y), (x1, y)]], "warn", 1.2, dash="1 3"))
-        y = top + 12 + 17 * len(curves)
-        shapes.append(Lines([[(x1 + 8, y - 4), (x1 + 30, y - 4)]], "warn", 1.2, dash="1 3"))
-        shapes.append(Words(x1 + 34, y, f"average {average:.3g}", "ink", 11))
+        y = first + _ROW * len(curves)
+        shapes.append(Lines([[(at, y - 4), (at + 22, y - 4)]], "warn", 1.2, dash="1 3"))
+        shapes.append(Words(at + 26, y, f"average {average:.3g}", "ink", 11))
     ends = [[(x0, top), (x0, low), (x1, low), (x1, top)]]
     other = "insert" if bond.asked.inside else "sleeve"
     words: list[Shape] = [
@@ -185,7 +213,7 @@ def _plot(bond: Bond, n: int, top: float, x0: float, x1: float, system: str) -> 
     return [Lines(grid, "grid", 1.0), Lines(ends, "rule", 1.0), *shapes, *words]
 
 
-def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH, system: str = "SI") -> Scene:
+def bond_picture(bond: Bond, n: int = 0, *, slim: bool = False, system: str = "SI") -> Scene:
     """Draw one bonded joint.
 
     Parameters
@@ -194,8 +222,8 @@ def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH, system: str = 
         The joints.
     n : int
         Which one [-].
-    width : float
-        Width of the picture [px].
+    slim : bool
+        For a small screen: half as wide, its words below instead of beside.
     system : str
         Display system.
 
@@ -212,11 +240,18 @@ def bond_picture(bond: Bond, n: int = 0, *, width: float = WIDTH, system: str = 
     >>> bond_picture(made).says[:44]
     'Insert of 6061-T6 aluminium in 6061-T6 alumi'
     """
-    section, axis, x0, x1 = _section(bond, n, width)
-    top = axis + 40
-    shapes = [*section, *_named(bond, n, axis, x0, x1, system),
-              *_plot(bond, n, top, x0, x1, system)]  # fmt: skip
-    return Scene(width, top + _PLOT + _BELOW, tuple(shapes), _says(bond, n, system))
+    room = _SLIM_ROOM if slim else _BROAD_ROOM
+    section, axis, x0, x1 = _section(bond, n, room)
+    if not slim:
+        top = axis + 40
+        names, legend = _named(bond, n, axis, x0, x1, system), (x1 + 8, top + 12)
+        low = top + _PLOT + _BELOW
+    else:
+        top = axis + 40 + 3 * _ROW
+        names, legend = _below(bond, n, axis + 26, system), (room.left, top + _PLOT + _BELOW + 12)
+        low = legend[1] + _ROW * (len(_curves(bond, n, system)) + 1)
+    shapes = [*section, *names, *_plot(bond, n, top, x0, x1, system, legend)]
+    return Scene(room.width, low, tuple(shapes), _says(bond, n, system))
 
 
 def _says(bond: Bond, n: int, system: str) -> str:
@@ -238,4 +273,4 @@ def _says(bond: Bond, n: int, system: str) -> str:
     return " ".join(told)
 
 
-__all__ = ["WIDTH", "bond_picture"]
+__all__ = ["SLIM", "WIDTH", "bond_picture"]
