@@ -194,10 +194,10 @@ def refuse_double(plan: Plan, rows: list[list[Cell]], label: str) -> None:
     InputError
         If rows have twice as many cells as there are headings.
     """
-    if plan.delimiter != "," or plan.width % 2 or known_heads(rows, plan.width):
+    if plan.delimiter != "," or plan.width % 2 or known_heads(rows, plan.width) or plan.blank:
         return
     for row in rows:
-        named = [c for c in row if c]
+        named = [c for c in row if c and ":" not in str(c)]
         if 2 * len(named) == plan.width and sum(bool(heading(str(c)).roles) for c in named) > (
             len(named) > 1
         ):

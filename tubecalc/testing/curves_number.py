@@ -40,8 +40,13 @@ _TIMES_TEN = re.compile(r"\s*[x×·*]\s*10\s*(?:\^|\*\*)\s*([+\-−]?\d{1,2})$")
 _WITH_UNIT = re.compile(
     rf"([+\-−]?[\d.,][\d{BETWEEN}]*(?:[eE][+-]?\d+)?)\s*([A-Za-zµμ°%].{{0,11}})"
 )
+_TOLD = (  # words that follow a number and are no unit
+    "peak|max|break|broke|bruch|riss|rupt|crack|fail|fract|slip|pause|hold|stop|end|start|snap|yield"
+    "|first|last|see|here|pop|creak|click|noise|event"
+)
 _REMARKED = re.compile(
-    r"([+\-−]?\d[\d.,]*(?:[eE][+-]?\d{1,3})?)(?:\s*([<*!^†‡(\[{?#←]\D*)|\s+([A-Za-zÀ-ÿ]{3}\D*))"
+    rf"([+\-−]?\d[\d.,]*(?:[eE][+-]?\d{{1,3}})?)(?:\s*([<*!^†‡(\[{{?#←]\D*)|\s+((?:{_TOLD})\D*))",
+    re.IGNORECASE,
 )
 _UNKNOWN = 9.9e37  # instruments send 9.9E37 beyond their range, 9.91E37 for no number (SCPI 1999)
 
