@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tubecalc.checks.measured import tested
+from tubecalc.checks.measured import shares_said
 from tubecalc.compare import Judged
 from tubecalc.compare_loads import PLASTIC, RUPTURE, YIELD, Loaded
 from tubecalc.laminate.construction import Construction
@@ -207,7 +207,7 @@ def own_tests(judged: Judged) -> list[str]:
     out = []
     for n, tube in enumerate(judged.tubes):
         told = [f"{what} times {share:.3g}"
-                for what, share in tested(judged.need, tube.construction.key)]  # fmt: skip
+                for what, share in shares_said(judged.need, tube.construction.key)]  # fmt: skip
         if told:
             name = f"{n + 1} {judged.names[n]}"
             out.append(f"Own tests count in the figures of {name}: {', '.join(told)}.")

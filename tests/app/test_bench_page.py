@@ -15,6 +15,7 @@ from ipywidgets.widgets.widget import _instances
 from tubecalc.app.bench_carry import choice_of
 from tubecalc.app.bench_out import WAYS, written
 from tubecalc.app.pages import bench
+from tubecalc.app.pages import choose as choosing
 from tubecalc.app.pages.start import start_html
 from tubecalc.app.text import head_html
 from tubecalc.datafiles import data_dir
@@ -691,6 +692,21 @@ def test_an_unknown_construction_is_named_where_nothing_is_promised(page) -> Non
     page.sections.value = "promise"
     assert "nothing is promised" in words(page.promise.value)
     assert "not-known" in words(page.promise.value)
+
+
+def test_a_factor_is_said_in_the_sentence_of_choose_and_gone_when_it_is_off(page) -> None:
+    page.demo.click()
+    page.sections.value = "promise"
+    place = page._keys.index(("pultruded", "crush"))
+    page.factors[place].value = True
+    there = choosing.open_page("")
+    there._take(page.session.job(), "")
+    said = " ".join(words(w.value) for w in there.sentence.box.children if isinstance(w, HTML))
+    assert "Own bench tests count: pultruded, crush at a load point times 0.872." in said
+    page.factors[place].value = False
+    there._take(page.session.job(), "")
+    said = " ".join(words(w.value) for w in there.sentence.box.children if isinstance(w, HTML))
+    assert "bench tests" not in said
 
 
 # --- by hand ------------------------------------------------------------------------------------

@@ -24,6 +24,7 @@ from tubecalc.app.grammar import (
     Field,
 )
 from tubecalc.app.state import Session, guard
+from tubecalc.app.text import own_tests
 from tubecalc.laminate.construction import metals
 from tubecalc.unit_words import say
 
@@ -285,7 +286,8 @@ class Sentence:
         heats = tuple(k for k in HEATS if draft.get(f"service.{k}"))
         limits = tuple(k for k, _ in draft.limits if k in LIMITS)
         shares = tuple(shares_of(draft))
-        shape = (tuple(c.form for c in draft.cases), limits, heats, shares)
+        tests = own_tests(draft)
+        shape = (tuple(c.form for c in draft.cases), limits, heats, shares, tests)
         if shape == self._shape:
             return
         self._shape = shape
@@ -310,6 +312,7 @@ class Sentence:
         parts.append(self._word("factor2", " on strength and "))
         parts.append(self._field("factors.buckling", FACTORS["buckling"]).box)
         parts.append(self._word("stop", " on buckling."))
+        parts += [self._word("tests", tests)] if tests else []
         self.box.children = parts
         free = [(LIMITS[k][0], k) for k in LIMITS if k not in limits]
         free += [(HEATS[k][0], k) for k in HEATS if k not in heats]

@@ -54,7 +54,7 @@ def shares(candidates: Candidates, need: Need) -> dict[str, Array]:
     return out
 
 
-def tested(need: Need, wall: str) -> list[tuple[str, float]]:
+def shares_said(need: Need, wall: str) -> list[tuple[str, float]]:
     """What own tests leave for one construction, in words and as a share.
 
     Parameters
@@ -97,7 +97,7 @@ def cautions(need: Need, wall: str) -> list[str]:
     >>> cautions(Need(factors=Factors(bench="pultruded EI 0.9; 304 strength 0.8")), "pultruded")
     ['Own tests count in this tube: EI times 0.9 of what is computed.']
     """
-    told = [f"{what} times {share:.3g}" for what, share in tested(need, wall)]
+    told = [f"{what} times {share:.3g}" for what, share in shares_said(need, wall)]
     return [f"Own tests count in this tube: {', '.join(told)} of what is computed."] if told else []
 
 
@@ -194,4 +194,4 @@ def _scaled(outcome: Outcome, share: Array) -> Outcome:
     )
 
 
-__all__ = ["STIFF", "as_measured", "as_stiff", "cautions", "left", "shares", "tested"]
+__all__ = ["STIFF", "as_measured", "as_stiff", "cautions", "left", "shares", "shares_said"]
