@@ -60,7 +60,7 @@ def add(commands: Any, ok: int, bad_input: int) -> None:
     one.add_argument("--torque-unit", metavar="UNIT", help="unit of the torque")
     one.add_argument("--angle-unit", metavar="UNIT", help="unit of the angle")
     one.add_argument("--strain-unit", metavar="UNIT", help="unit of the strain")
-    one.add_argument("--decimal", metavar="SIGN", help='decimal sign: "," or "."')
+    one.add_argument("--decimal", metavar="SIGN", help='decimal sign: ",", "." or "either"')
     one.add_argument("--split", metavar="HOW", help="how several specimens lie in one table, where "
                      "a file asks")  # fmt: skip
     one.add_argument("-o", "--out", type=Path, metavar="FILE.csv|.xlsx|.txt",

@@ -104,16 +104,22 @@ def test_a_number_in_the_unit_is_a_factor(head: str, way: float, load: float) ->
     is_it(curve)
 
 
+TWO_WAYS = {"N x1000": (1000.0, 0.001), "10 kN": (10000.0, 1000.0)}  # newton a unit of the column
+
+
 @pytest.mark.parametrize("unit", ["N x1000", "10 kN", "mm/100"])
 def test_a_factor_that_may_be_read_in_two_ways_is_asked(unit: str) -> None:
     """10 kN may be the range of the load cell, x1000 may multiply or divide."""
     role, other = ("force", "Travel (mm)") if "N" in unit else ("travel", "Load (N)")
     name = {"force": "Load", "travel": "Travel"}[role]
     text = f"{other};{name} ({unit})\n" + rows()
-    assert asks(one(text)) == {f"{role}_unit"}
+    curve = one(text)
+    assert asks(curve) == {f"{role}_unit"}
+    assert "may be read in two ways" in curve.questions[0].text
     if role == "force":
-        curve = one(text, force_unit="10 N")
-        assert curve.data["force_N"].to_numpy() == pytest.approx(10 * F)
+        for choice, newton in zip(curve.questions[0].choices[:2], TWO_WAYS[unit], strict=True):
+            told = one(text, force_unit=choice.value)
+            assert told.data["force_N"].to_numpy() == pytest.approx(newton * F)
 
 
 @pytest.mark.parametrize(
@@ -122,6 +128,7 @@ def test_a_factor_that_may_be_read_in_two_ways_is_asked(unit: str) -> None:
         ("Travel.mm,Force.kN", 1.0, 1e-3), ("travelMm,forceKn", 1.0, 1e-3),
         ("Stroke (mm.),Load (lbf.)", 1.0, 1 / 4.4482216152605),
         ("Disp (inch),Load (pound-force)", 1 / 25.4, 1 / 4.4482216152605),
+        ("Deflection by dial gauge (1/100 mm),Load (N)", 100.0, 1.0),
         ("Travel (mm),Load (cN)", 1.0, 100.0), ("Travel (mm),Load (dyn)", 1.0, 1e5),
     ],
 )  # fmt: skip
@@ -380,6 +387,9 @@ def test_specimens_side_by_side(head: str, form: str, lead: int) -> None:
     is_it(first)
     is_it(second, 1.3 * F)
     assert ("time_s" in second.data) == ("Time" in head)
+    assert asks(first) - {"travel"} == ({"split"} if "Load 1" in head else set())
+    if "Load 1" in head:
+        assert len(read(text, split="one")) == 1
     if lead and "Time" not in head:
         assert (first.name, second.name) == ("T-1", "T-2")
 
@@ -483,6 +493,7 @@ def test_formulas_without_a_value_are_named() -> None:
 
     curve = one(book(fill))
     assert "100 formulas of sheet" in said(curve)
+    assert curve.data["travel_mm"].to_numpy() == pytest.approx(X)
     assert "force_N" not in curve.data
 
 

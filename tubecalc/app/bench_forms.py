@@ -67,7 +67,7 @@ _READ: tuple[Field | Pick, ...] = (
     Field("r.extension_unit", "unit of the extension", "words", "as found"),
     Field("r.torque_unit", "unit of the torque", "words", "as found"),
     Field("r.angle_unit", "unit of the angle", "words", "as found"),
-    Pick("r.decimal", "decimal sign", (_NONE, ("point", "."), ("comma", ","))),
+    Pick("r.decimal", "decimal sign", (_NONE, ("point", "."), ("comma", ","), ("both", "either"))),
     Pick("r.delimiter", "columns are parted by",
          (_NONE, ("comma", ","), ("semicolon", ";"), ("tab", "\t"), ("bar", "|"), ("blanks", " "))),
 )  # fmt: skip

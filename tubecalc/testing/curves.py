@@ -166,7 +166,7 @@ def _curves(source: Source, found: list[tuple[Plan, list[Table]]], answers: Answ
     refused: list[InputError] = []
     for plan, table in pairs:
         try:
-            for side in beside(table):
+            for side in beside(table, answers.split):
                 parts += [(plan, part, roles) for part, roles in apart(side, answers, source.label)]
         except InputError as error:
             refused.append(error)
@@ -238,7 +238,7 @@ def _curve(
         skipped_count=table.skipped_count, over_range=tuple(made.over), loops=turns,
         preamble=tuple(table.preamble),
     )  # fmt: skip
-    questions += [*roles.questions, *made.questions]
+    questions += [*table.questions, *roles.questions, *made.questions]
     if table.skipped_count > 0.2 * table.rows:
         notes.append(f"{table.skipped_count} lines are left out beside {table.rows} rows read.")
     return Curve(

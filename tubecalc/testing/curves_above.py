@@ -50,6 +50,8 @@ def _texts(line: Line, width: int) -> list[str]:
         cells.pop()
     if len(cells) > width > 1 and not cells[width] and sum(map(bool, cells[:width])) > 1:
         cells = cells[:width]  # notes beside the table
+    if len(cells) > width > 1 and not line.raw:
+        cells = cells[:width]  # of a sheet: columns without values
     if len(cells) > width and not cells[0]:
         cells.pop(0)
     return cells if len(cells) <= width else _spaced(line, width, cells)

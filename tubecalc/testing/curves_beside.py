@@ -7,28 +7,39 @@ import re
 
 import numpy as np
 
+from tubecalc.testing.curve import Choice, Question
 from tubecalc.testing.curves_heads import Heading, clean, heading
 from tubecalc.testing.curves_table import Table
 
 __all__ = ["beside"]
 
 _LEAD = 2  # columns in front that all specimens share, at the most
+_SEVERAL = Question(
+    "split",
+    "The headings are numbered. Are these several specimens side by side, or several sensors on "
+    "one? Taken as several specimens.",
+    (Choice("specimens", "several specimens"), Choice("one", "one specimen")),
+    taken="specimens",
+)
 _LOADS = {"force", "torque"}
 _WAYS = {"travel", "extension", "deflection", "angle"}
 
 
-def beside(table: Table) -> list[Table]:
+def beside(table: Table, split: str = "") -> list[Table]:
     """Take apart specimens that stand side by side under headings that repeat.
 
     Parameters
     ----------
     table : Table
         As found in the file.
+    split : str, optional
+        "specimens" or "one", where the user has said.
 
     Returns
     -------
     list of Table
-        The table itself where nothing repeats.
+        The table itself where nothing repeats; where numbered headings may be several sensors
+        on one specimen as well, the tables carry the question.
 
     Examples
     --------
@@ -46,8 +57,10 @@ def beside(table: Table) -> list[Table]:
         for step in range(2, (width - lead) // 2 + 1):
             if (width - lead) % step:
                 continue
-            groups = _repeats(table, lead, step)
-            if groups is not None:
+            groups, counted = _repeats(table, lead, step)
+            if groups is not None and not (counted and split == "one"):
+                if counted and not split:
+                    table = dataclasses.replace(table, questions=[*table.questions, _SEVERAL])
                 starts = range(lead, width, step)
                 return [
                     _columns(table, at, step, lead, name)
@@ -56,8 +69,11 @@ def beside(table: Table) -> list[Table]:
     return [table]
 
 
-def _repeats(table: Table, lead: int, step: int) -> list[str] | None:
-    """Names of the specimens, "" for none; None where headings do not repeat in that step."""
+def _repeats(table: Table, lead: int, step: int) -> tuple[list[str] | None, bool]:
+    """Names of the specimens, "" for none, and whether numbers alone tell them apart.
+
+    None where headings do not repeat in that step.
+    """
     names = [clean(n).casefold() for n in table.names[lead:]]
     units = [clean(u) for u in table.units[lead:]]
     blocks = range(0, len(names), step)
@@ -70,19 +86,19 @@ def _repeats(table: Table, lead: int, step: int) -> list[str] | None:
         known = sum(bool(h.roles or h.unit) for h in heads)
         different = len({(n, u) for n, u in zip(names[:step], units[:step], strict=True)}) == step
         whole = known >= 2 and different and (not lead or _pair(heads))
-        return ["" for _ in blocks] if whole else None
+        return (["" for _ in blocks] if whole else None), False
     if any(units[i] != units[i % step] for i in range(len(names))):
-        return None
+        return None, False
     alone = all(bool(n) == (i % step == 0) for i, n in enumerate(names))
     alone = alone and not any(heading(names[i], units[i]).roles for i in blocks)
     if alone and _pair([heading("", u) for u in units[:step]]):
-        return [clean(table.names[lead + i]) for i in blocks]  # specimens above the units
+        return [clean(table.names[lead + i]) for i in blocks], False  # specimens above the units
     bare = [re.sub(r"\d+", "#", n) for n in names]
     told = [set(re.findall(r"\d+", " ".join(names[at : at + step]))) for at in blocks]
     counted = all(len(t) == 1 for t in told) and len(set().union(*told)) == len(told)
     if counted and all(bare[i] == bare[i % step] for i in range(len(bare))) and _pair(heads):
-        return ["" for _ in blocks]
-    return None
+        return ["" for _ in blocks], True
+    return None, False
 
 
 def _pair(heads: list[Heading]) -> bool:

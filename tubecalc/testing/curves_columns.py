@@ -17,7 +17,7 @@ from tubecalc.testing.curves_roles import Answers, Roles, heads_of, title
 from tubecalc.testing.curves_table import Table
 from tubecalc.testing.curves_time import ORDERS, seconds
 from tubecalc.testing.curves_told import units_told
-from tubecalc.testing.curves_units import scaled
+from tubecalc.testing.curves_units import readings, scaled
 
 __all__ = ["Made", "make"]
 
@@ -152,10 +152,12 @@ def _unit(
         return None, steps[0]
     choices = _CHOICES["travel" if role in _LENGTHS else role]
     in_what = f' "{head.raw_unit}" is no unit known here.' if head.raw_unit else ""
+    scales = readings(head.raw_unit)
+    in_what = f' "{head.raw_unit}" may be read in two ways.' if scales else in_what
     out.questions.append(
         Question(
             argument, f'In which unit is "{title(table, c)}" ({role})?{in_what}',
-            tuple(Choice(u, u) for u in choices),
+            (*(Choice(u, label) for u, label in scales), *(Choice(u, u) for u in choices)),
         )
     )  # fmt: skip
     return None, None

@@ -158,6 +158,8 @@ def heading(text: str, below: str = "") -> Heading:
         fits = [r for r in fits if r in ROLES]
     if len(fits) > 1 and set(fits) <= {"extension", "travel"} and "extension" in fits:
         fits = ["travel"]  # "machine extension"
+    if set(fits) == {"extension", "deflection"}:
+        fits = ["deflection"]  # "deflection by dial gauge"
     named = () if fits else tuple(roles)
     return Heading(name, unit, tuple(fits), "" if unit else raw or clean(below), named)
 

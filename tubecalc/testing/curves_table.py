@@ -74,6 +74,7 @@ class Table:
     sheet: str = ""
     thousands: str = ""
     groups: list[str] = field(default_factory=list)  # specimens named above the headings
+    questions: list[Question] = field(default_factory=list)
 
     @property
     def rows(self) -> int:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from tubecalc.unit_tables import KINDS, Dimension, parse_unit
 
-__all__ = ["ROLES", "Unit", "scaled", "unit_of"]
+__all__ = ["ROLES", "Unit", "readings", "scaled", "unit_of"]
 
 _LENGTH, _FORCE = KINDS["length"].dimension, KINDS["force"].dimension
 _MASS, _TIME = KINDS["mass"].dimension, KINDS["time"].dimension
@@ -181,3 +181,37 @@ def scaled(text: str, *, said: bool = False) -> Unit | None:
         above, _, below = number.partition("/")
         size = float(above) / float(below or 1) if float(below or 1) else 0.0
     return Unit(plain, unit.factor * size, unit.dimension) if size > 0 else None
+
+
+def readings(raw: str) -> list[tuple[str, str]]:
+    """Give the readings of a unit with a factor that may be meant in two ways.
+
+    Parameters
+    ----------
+    raw : str
+        As written in the heading: "N x1000", "mm/100", "10 kN".
+
+    Returns
+    -------
+    list of tuple of str and str
+        Unit to pass back, and how it reads; empty for anything else.
+
+    Examples
+    --------
+    >>> readings("N x1000")
+    [('1000 N', '1 stands for 1000 N'), ('0.001 N', '1 stands for 0.001 N')]
+    >>> readings("10 kN")[1]
+    ('kN', '1 stands for 1 kN: 10 kN is the range')
+    """
+    text = raw.strip()
+    range_of = re.fullmatch(r"(\d+)\s*([A-Za-zµμ°]{1,11})", text)
+    if range_of and unit_of(range_of[2]):
+        unit = range_of[2]
+        return [(f"{range_of[1]} {unit}", f"1 stands for {range_of[1]} {unit}"),
+                (unit, f"1 stands for 1 {unit}: {text} is the range")]  # fmt: skip
+    both = re.fullmatch(r"([A-Za-zµμ°]{1,11})\s*[x×*/]\s*(10+)", text)
+    if both is None or not unit_of(both[1]):
+        return []
+    many, few = both[2], f"{1 / float(both[2]):g}"
+    order = (few, many) if "/" in text else (many, few)
+    return [(f"{n} {both[1]}", f"1 stands for {n} {both[1]}") for n in order]
