@@ -108,6 +108,8 @@ def test_the_invented_set_reads_and_reduces_to_its_truth(opened) -> None:
         rows = {r["specimen"]: r for r in csv.DictReader(lines)}
     found = {s.name: s for s in opened.session.words.summary.tests}
     assert opened.session.refused == {}
+    every = [t for s in found.values() for t in s.understood]
+    assert not any("begins at" in t for t in every)  # all of them begin with noise about nil
     assert set(rows) <= set(found)
     for name, row in rows.items():
         got = found[name].result
@@ -679,6 +681,13 @@ def test_slack_rest_load_and_frame_are_told_with_the_figures(page) -> None:
     said = " ".join(words(page.figures.value).split())
     assert "load at rest, taken off 3 N" in said
     assert "travel begins to count at 0.5 mm" in said
+    page.session.put({"od": "10 mm", "id": "8 mm", "span": "240 mm"})
+    assert " MPa" in words(page.figures.value)
+    page._units_changed({"new": "inch"})
+    assert " ksi" in words(page.figures.value)
+    assert " MPa" not in words(page.figures.value)
+    assert "GPa" not in words(page.figures.value)
+    page._units_changed({"new": "SI"})
     assert "200 N/mm" in said  # of the file, as people write it
     page.session.change(chosen=1)
     page.session.put({"kind": "rigid-bar"})

@@ -67,3 +67,17 @@ def test_a_handle_says_its_name_once_and_its_value_as_a_value(words) -> None:
     places = {k: x for k, x, _ in curve.marks}
     shown = dict(zip(re.findall(r'data-mark="([^"]*)"', made), values, strict=True))
     assert shown["linear_to"] == f"{places['linear-to']:.4g} in"
+
+
+@pytest.mark.parametrize("units", ["SI", "inch"])
+def test_values_behind_bars_stay_in_the_picture(words, units) -> None:
+    """358 px is what a phone leaves."""
+    there = Words(words.summary, Job(units=units))
+    scenes = there.weights(width=358.0)
+    assert len(scenes) == 8
+    for scene in scenes:
+        for one in scene.shapes:
+            if isinstance(one, Letters):
+                start, end, _ = box(one)
+                assert start >= 0, one.text
+                assert end <= scene.width, one.text

@@ -23,7 +23,7 @@ from tubecalc.testing.result import FAILURE_WORDS, TestResult
 from tubecalc.unit_display import unit_label
 
 _ARM = re.compile(r"\b(m|cm|mm|in|ft) \* (\w+)")  # a torque with its arm before its force
-_SLACK = 0.002  # of the travel at the largest load, below which slack is noise (own rule)
+_LITTLE = 0.001  # of the largest load and its travel, below which rest and slack are noise
 _SHOWN = 40  # sentences on how a file was read, before the rest is folded away
 
 
@@ -173,15 +173,16 @@ def figures_html(seen: Seen, units: str) -> str:
         more = f" ± {100 * half:.2g} %" if half > 1e-6 else ""
         rows.append(("modulus", least + figure(r.si["modulus"], "modulus", units) + more, ""))
     elif r.apparent_modulus is not None:
-        rows.append(("apparent, no modulus", f"{r.apparent_modulus.magnitude:.4g} GPa", ""))
+        rows.append(
+            ("apparent, no modulus", figure(r.si["apparent_modulus"], "modulus", units), "")
+        )
     if r.stress is not None:
-        rows.append(("stress at the largest", f"{r.stress.magnitude:.4g} MPa", ""))
-    if r.si["tare"]:
+        rows.append(("stress at the largest", figure(r.si["stress"], "stress", units), ""))
+    if abs(r.si["tare"]) > _LITTLE * abs(r.si["peak"]):
         rows.append(("load at rest, taken off", figure(r.si["tare"], load, units), ""))
-    kind, per = ("angle", math.degrees(1.0)) if r.kind == "torsion" else ("length", 1e3)
     top = next((abs(m.x) for m in r.marks if m.key == "peak"), 0.0)
-    if abs(r.si["origin"]) * per > _SLACK * top:
-        rows.append(("travel begins to count at", figure(r.si["origin"], kind, units), ""))
+    if r.kind != "torsion" and abs(r.si["origin"]) * 1e3 > _LITTLE * top:
+        rows.append(("travel begins to count at", figure(r.si["origin"], "length", units), ""))
     if r.energy is not None:
         rows.append(("work to the largest", f"{r.energy.magnitude:.4g} J", ""))
     body = "".join(

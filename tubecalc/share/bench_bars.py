@@ -59,7 +59,9 @@ def bar_picture(bars: Sequence[Bar], label: str, *, width: float = 460.0) -> Sce
     """
     rows = sorted(bars, key=lambda b: -b.value)
     names = min(max((7.4 * min(len(b.name), 24) for b in rows), default=60.0) + 12, 0.42 * width)
-    room = width - names - _RIGHT
+    told = [f"{'≥ ' if b.at_least else ''}{plain(b.value, 4)}" for b in rows]
+    behind = (7.6 * len(t) + 12 + 10 * b.at_least for t, b in zip(told, rows, strict=True))
+    room = width - names - max([_RIGHT, *behind])
     most = max((b.value for b in rows), default=1.0) or 1.0
     shapes: list[Shape] = [Words(0, 13, label, "muted", 12.5)]
     for n, bar in enumerate(rows):
@@ -78,8 +80,7 @@ def bar_picture(bars: Sequence[Bar], label: str, *, width: float = 460.0) -> Sce
             arrow: Points = [(end + 3, y + 5), (end + 9, y + 9.5), (end + 3, y + 14)]
             shapes.append(Lines([arrow], line, 1.8))
             end += 8
-        sign = "≥ " if bar.at_least else ""
-        shapes.append(Words(end + 6, y + 14, f"{sign}{plain(bar.value, 4)}", "ink", 12.5))
+        shapes.append(Words(end + 6, y + 14, told[n], "ink", 12.5))
     said = ", ".join(
         f"{b.name}{' at least' if b.at_least else ''} {plain(b.value, 4)}" for b in rows
     )

@@ -131,7 +131,7 @@ def beside_the_top(table: Table, load: Array | None, name: str) -> list[str]:
                 "with it."
             )
     first, high, low = float(load[0]), float(load.max()), float(load.min())
-    top_value = high if first > 0 else low
+    top_value = high if high >= -low else low  # noise about nil is no load of the other sense
     if load.size >= _LEAST and abs(first) > _BEGINS * abs(top_value) > 0 and first != top_value:
         out.append(
             f"The {name} begins at {abs(first / top_value):.0%} of its largest value: the "
