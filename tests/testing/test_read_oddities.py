@@ -293,6 +293,24 @@ def test_a_row_of_the_largest_load_is_never_lost_unsaid(cell: str) -> None:
     assert f"Line {LAST + 2} is left out beside the largest force" in said(curve)
 
 
+@pytest.mark.parametrize("unit", ["0.94 kN", "0.0958533 tf", "95.8533 kg"])
+def test_a_unit_beside_one_number_is_brought_to_that_of_the_heading(unit: str) -> None:
+    """940 N are 0.94 kN, or 95.8533 kg of weight at 9.80665 m/s2."""
+    is_it(one("Travel (mm);Force (N)\n" + rows().replace("4.700;940.00", f"4.700;{unit}")))
+
+
+def test_a_unit_beside_one_number_is_not_that_of_all() -> None:
+    """The heading has none: whether the others are in newton is not told."""
+    curve = one("Travel (mm);Force\n" + rows().replace("4.700;940.00", "4.700;0.94 kN"))
+    assert asks(curve) == {"force_unit"}
+    assert "all others have none" in said(curve)
+
+
+def test_two_columns_grown_together_at_the_largest_load_are_said() -> None:
+    curve = one("Travel (mm);Force (N)\n" + rows().replace("4.700;940.00", "4.700940.00"))
+    assert f"Line {LAST + 2} is left out beside the largest force" in said(curve)
+
+
 def test_a_column_of_remarks_keeps_every_row() -> None:
     words = {30: "crack heard", 60: "pause", 95: "BREAK"}
     text = "Travel (mm),Force (N),Event\n" + "".join(

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from tubecalc.testing.curves_above import Above, flat
 from tubecalc.testing.curves_body import measured
-from tubecalc.testing.curves_heads import clean, unit_of
+from tubecalc.testing.curves_heads import Unit, clean, heading, unit_of
 from tubecalc.testing.curves_line import split
 from tubecalc.testing.curves_number import Cell, kind, mark, of_instrument, split_unit, value
 from tubecalc.testing.curves_runs import Run
@@ -154,7 +154,8 @@ def finish(block: Block) -> Table:
         for row, c, token in run.marks:
             table.marks[c].marks[start + row] = token, kind(token) == "o"
     signs = [(start + r.thousands_row, r.thousands) for start, r in block.runs if r.thousands]
-    units = [""] * plan.width
+    head = block.head
+    units = _Units(_heads(head, plan.width), [""] * plan.width)
     for row, cells in block.odd.items():
         if signs and row > signs[0][0]:
             table.thousands = table.thousands or signs[0][1]
@@ -165,6 +166,7 @@ def finish(block: Block) -> Table:
                 numbers[row, c] = _number(cell, plan, units, c, row, table)
     if signs:
         table.thousands = table.thousands or signs[0][1]
+    _mixed_units(units, numbers, block)
     _instrument_marks(numbers, words, table)
     torn |= _dashes(numbers, words, block)
     keep[list(torn)] = False
@@ -175,10 +177,11 @@ def finish(block: Block) -> Table:
         words = {c: [w for w, k in zip(ws, keep, strict=True) if k] for c, ws in words.items()}
         numbers = numbers[keep]
     table.values = [words[c] if c in words else numbers[:, c] for c in range(plan.width)]
-    head = block.head
     table.names = head.names or [""] * plan.width
     table.groups = head.groups
-    table.units = [a or b for a, b in zip(head.units or [""] * plan.width, units, strict=True)]
+    table.units = [
+        a or b for a, b in zip(head.units or [""] * plan.width, units.cells, strict=True)
+    ]
     table.heading_line, table.label, table.preamble = head.line, head.label, head.preamble
     table.first_line, table.last_line = block.line_of(0), block.line_of(block.rows - 1)
     table.holes = [(int(np.count_nonzero(keep[:r])), line) for r, line in table.holes]
@@ -236,8 +239,22 @@ def _say_remarks(block: Block, words: dict[int, list[str]]) -> None:
         block.table.notes.append(f"Remarks beside the numbers, which are kept: {text}{more}.")
 
 
-def _number(cell: Cell, plan: Plan, units: list[str], c: int, row: int, table: Table) -> float:
-    """One number; marks are kept; a unit beside it is brought to the first of the column."""
+@dataclass
+class _Units:
+    """Units of columns: of the headings, and beside numbers."""
+
+    heads: list[Unit | None]
+    cells: list[str]  # the first that stood beside a number, where the heading has none
+    rows: dict[int, list[int]] = field(default_factory=dict)  # in which one stands
+
+
+def _heads(head: Above, width: int) -> list[Unit | None]:
+    names, below = head.names or [""] * width, head.units or [""] * width
+    return [heading(n, u).unit for n, u in zip(names, below, strict=True)]
+
+
+def _number(cell: Cell, plan: Plan, units: _Units, c: int, row: int, table: Table) -> float:
+    """One number; marks are kept; a unit beside it is brought to that of the column."""
     if isinstance(cell, float):
         return cell
     pair = split_unit(cell) if kind(cell) == "x" else None  # "1.5e+02" has no unit, nor has "0L"
@@ -246,13 +263,51 @@ def _number(cell: Cell, plan: Plan, units: list[str], c: int, row: int, table: T
         table.marks[c].marks[row] = cell, mark(cell) == "beyond"
         return float("nan")
     if pair and (unit := unit_of(pair[1])):
-        units[c] = units[c] or pair[1]
-        first = unit_of(units[c])
-        if first and first.dimension == unit.dimension and first.factor != unit.factor:
-            return read * unit.factor / first.factor
-    elif not cell.isdigit() and plan.thousands_of(cell):
+        if units.heads[c] is None:
+            units.cells[c] = units.cells[c] or pair[1]
+            units.rows.setdefault(c, []).append(row)
+        ratio = _ratio(unit, units.heads[c] or unit_of(units.cells[c]))
+        if ratio is None:
+            table.marks[c].marks[row] = cell, False
+            return float("nan")
+        return read if ratio == 1.0 else read * ratio
+    if not cell.isdigit() and "/" not in cell and plan.thousands_of(cell):
         table.thousands = table.thousands or plan.thousands_of(cell)
     return read
+
+
+def _ratio(unit: Unit, column: Unit | None) -> float | None:
+    """Factor from the unit beside a number to that of its column; None where none leads there."""
+    if column is None or unit.dimension == column.dimension:
+        return 1.0 if column is None else unit.factor / column.factor
+    for role in ("force", "torque"):
+        if unit.fits(role) and column.fits(role):
+            return unit.of(role) / column.of(role)
+    return None
+
+
+def _mixed_units(units: _Units, numbers: NDArray[np.float64], block: Block) -> None:
+    """Say where only some numbers of a column carry a unit; a few of them are left out."""
+    for c, rows in units.rows.items():
+        bare = int(np.isfinite(numbers[:, c]).sum()) - len(rows)
+        if bare <= 0:
+            continue
+        line = block.line_of(rows[0])
+        if bare <= len(rows):
+            block.table.notes.append(
+                f"{bare} numbers of column {c + 1} have no unit; they are read in {units.cells[c]} "
+                "like the others."
+            )
+            continue
+        for row in rows:
+            text = str(block.odd[row][c])
+            block.table.marks[c].marks[row] = text, False
+            numbers[row, c] = np.nan
+        block.table.notes.append(
+            f"{len(rows)} numbers of column {c + 1} have the unit {units.cells[c]} beside them, "
+            f"from line {line} on, all others have none: they are not used."
+        )
+        units.cells[c] = ""
 
 
 def _instrument_marks(
