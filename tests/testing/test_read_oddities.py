@@ -322,6 +322,15 @@ def test_a_column_of_remarks_keeps_every_row() -> None:
     assert curve.original["Event"].tolist().count("") == 97
 
 
+@pytest.mark.parametrize("row", [5, LAST])
+def test_one_remark_far_below_the_headings(row: int) -> None:
+    lines = rows(form="{:.3f};{:.2f};\n").splitlines()
+    lines[row] += "P"
+    curve = one("Travel (mm);Force (N);Flag\n" + "\n".join(lines) + "\n")
+    is_it(curve)
+    assert f'line {row + 2} "P"' in said(curve)
+
+
 @pytest.mark.parametrize("dashes", ["-,-", "---,---"])
 def test_a_line_of_dashes_is_no_row(dashes: str) -> None:
     is_it(one(f"Travel,Force\n[mm],[N]\n{dashes}\n" + rows(form="{:.3f},{:.2f}\n")))
@@ -527,3 +536,7 @@ def test_per_cent_of_a_sheet(head: str) -> None:
             made.active.cell(made.active.max_row, 1).number_format = "0.00%"
 
     assert one(book(fill)).data["strain"].to_numpy() == pytest.approx(strain)
+
+
+def test_headings_that_go_on_in_a_second_line() -> None:
+    is_it(one("Travel;Force\nof machine;of cell\nmm;N\n" + rows()))

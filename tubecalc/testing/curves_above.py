@@ -167,7 +167,7 @@ def above(lines: list[Line], width: int) -> Above:
             out.names = names + [""] * (width - len(names))
             out.line = rows[at][0].number
             out.short = len(names) if len(names) < width and rows[at][0].raw else 0
-        for near in (at + 1, at - 1):
+        for near in (at + 1, at - 1, at + 2):  # a heading may go on below itself
             if 0 <= near < len(rows) and _is_units(rows[near][1]) and len(rows[near][1]) <= width:
                 out.units = rows[near][1] + [""] * (width - len(rows[near][1]))
                 used.add(near)

@@ -160,7 +160,8 @@ def why_none(line: Line, plan: Plan, *, after: bool = False) -> tuple[str, bool]
         return "values with a name, no row", False
     if len(line.cells) != plan.width and filled:
         return f"torn: {len(line.cells)} cells in place of {plan.width}", True
-    if re.fullmatch(r"[\d.,+eE−-]*\d[\d.,+eE−-]*", "".join(str(c) for c in line.cells)):
+    figures = re.fullmatch(r"[\d.,+eE−-]*\d[\d.,+eE−-]*", "".join(str(c) for c in line.cells))
+    if figures and len(line.cells) < plan.width:
         return "torn: figures without a gap between the columns", True
     if set(letters) & set("ntuor"):
         return "holds a cell that is no number in a column of numbers", True

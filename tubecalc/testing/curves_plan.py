@@ -13,7 +13,7 @@ from tubecalc.testing.curves_line import DELIMITERS, kinds, known_heads, split
 from tubecalc.testing.curves_number import Cell
 from tubecalc.testing.curves_table import Plan
 
-__all__ = ["plain_pattern", "plan_of", "plan_of_cells", "shape"]
+__all__ = ["blank_of", "plain_pattern", "plan_of", "plan_of_cells", "shape"]
 
 _LONGEST = 20_000  # characters of a line
 _COMMENT = re.compile(r"^\s*(#|%|//|!)\s*")
@@ -139,7 +139,7 @@ def plan_of(
     if plan.delimiter == "," and not decimal and not any('"' in line for line in sample):
         note_point(plan, rows)
         decimal = "."
-    plan.blank = _blank(rows, plan)
+    plan.blank = blank_of(rows, plan)
     decide_decimal(plan, rows, whole, decimal)
     refuse_double(plan, rows, label)
     return plan
@@ -179,13 +179,30 @@ def plan_of_cells(rows: list[list[Cell]], decimal: str | None, label: str) -> Pl
             "holds no rows of numbers", where=label, expected="rows of load and travel in columns"
         )
     plan = Plan("", ".", width, texts, stamps)
-    plan.blank = _blank(few, plan)
+    plan.blank = blank_of(few, plan)
     decide_decimal(plan, few, rows, decimal)
     return plan
 
 
-def _blank(rows: Iterable[Sequence[Cell]], plan: Plan) -> frozenset[int]:
-    """Columns in which nothing stands beside numbers."""
+def blank_of(rows: Iterable[Sequence[Cell]], plan: Plan) -> frozenset[int]:
+    """Columns in which nothing stands beside numbers.
+
+    Parameters
+    ----------
+    rows : iterable of sequence of str or float
+        Rows of cells.
+    plan : Plan
+        How many cells they have, and which are words.
+
+    Returns
+    -------
+    frozenset of int
+
+    Examples
+    --------
+    >>> blank_of([["1", "", "2"], ["2", "", "4"]], Plan(";", ".", 3))
+    frozenset({1})
+    """
     seen = [row for row in rows if len(row) == plan.width and set("nu") & set(kinds(row))]
     return (
         frozenset(c for c in range(plan.width) if seen and all(row[c] == "" for row in seen))

@@ -12,7 +12,7 @@ from tubecalc.testing.curves_block import Block, finish
 from tubecalc.testing.curves_line import split
 from tubecalc.testing.curves_number import Cell
 from tubecalc.testing.curves_odd import holds_date, row_of, why_none
-from tubecalc.testing.curves_plan import plain_pattern, shape
+from tubecalc.testing.curves_plan import blank_of, plain_pattern, shape
 from tubecalc.testing.curves_runs import Runs, Text
 from tubecalc.testing.curves_table import Line, Plan, Table
 
@@ -187,4 +187,7 @@ def _look_ahead(lines: Lines, start: int, plan: Plan) -> Plan:
     count, width, texts, stamps = shape(rows)
     if count < 1 + bool(texts) or (width, texts, stamps) == (plan.width, plan.texts, plan.stamps):
         return plan
-    return dataclasses.replace(plan, width=width, texts=texts, stamps=stamps, blank=frozenset())
+    found = dataclasses.replace(plan, width=width, texts=texts, stamps=stamps)
+    found.blank = blank_of(rows, found)
+    same = width == plan.width and stamps == plan.stamps and texts <= plan.texts
+    return plan if same and plan.texts <= texts | found.blank else found
