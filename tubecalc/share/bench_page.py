@@ -30,7 +30,8 @@ _LOOK = (
     "grid-template-columns:repeat(auto-fit,minmax(min(420px,100%),1fr))}.pics svg{width:100%}"
     "table{font-size:12px}td,th{padding-right:8px;vertical-align:top}h3{margin:18px 0 6px}"
     "td.n,th.n{white-space:normal;min-width:58px}"
-    "details{margin:6px 0}"
+    "details{margin:6px 0}table.two{width:auto;min-width:min(560px,100%);font-size:13.5px}"
+    "table.two th{text-align:left;font-weight:400;width:60%}table.two td{white-space:normal}"
     "summary{cursor:pointer}.on{border-left:4px solid var(--tc-ink);padding-left:14px}"
     "@media print{.scroll{overflow:visible}section{break-inside:auto}tr,figure{break-inside:avoid}}"
 )
@@ -142,7 +143,7 @@ def report(words: Words, *, date: str | day | None = None) -> str:
 def _what(good: int, tests: int) -> str:
     """What the report is on."""
     if not tests:
-        return "tested without a machine"
+        return "read by hand"
     return f"what {good} test{'s' * (good != 1)} say{'s' * (good == 1)}"
 
 
@@ -154,7 +155,8 @@ def _by_hand(words: Words) -> str:
 
     def table(rows: Sequence[tuple[str, str]]) -> str:
         body = "".join(f'<tr><th scope="row">{esc(a)}</th><td>{esc(b)}</td></tr>' for a, b in rows)
-        return f'<div class="scroll" tabindex="0"><table><tbody>{body}</tbody></table></div>'
+        shown = f'<table class="two"><tbody>{body}</tbody></table>'
+        return f'<div class="scroll" tabindex="0">{shown}</div>'
 
     return (
         f"<h3>Read, as typed: {esc(found.title)}</h3>{table(found.read)}"

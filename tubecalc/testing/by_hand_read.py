@@ -212,7 +212,8 @@ def _pluck(v: Mapping[str, float], units: str) -> Answer:
     if not v["tip_mass"] + v["own"] > 0:
         raise InputError("a mass at the tip or of the tube is needed", where="tip_mass")
     EI = float(plucked_stiffness(v["frequency"], v["length"], v["tip_mass"], v["own"]))
-    notes = ["A clamp that gives makes EI too low. A tapered tube gives the EI of an even one."]
+    notes = ["A clamp that gives makes EI too low. A tapered tube gives the EI of an even one.",
+             "Basis: a clamped beam in its first swing (Rayleigh), grade A."]  # fmt: skip
     if not v["own"]:
         notes.insert(0, "The tube's own mass is left out: EI is too low. Weigh it.")
     elif not v["tip_mass"]:
@@ -233,6 +234,7 @@ def _line(v: Mapping[str, float], units: str) -> Answer:
         f"The inward force makes the bow deeper: without it EI would come out "
         f"{_shown(plain, 'bending_stiffness', units)}, {100 * (1 - plain / EI):.0f} % low.",
         "A ferrule in the middle stiffens the spar: what comes out is an even spar's EI.",
+        "Basis: half of the spar as a cantilever under both forces, grade B.",
     ]
     if v["bow"] > 0.1 * half:
         notes.append("The bow is more than a tenth of the half: too deep for these formulas.")
@@ -259,6 +261,9 @@ def _middle(v: Mapping[str, float], tube: Tube, units: str) -> Answer:
     notes.append(
         "Dents under the load are in the travel: the true span is shorter. Two tubes on one rig "
         "must give one span; if they do not, ask for the span and the resolution."
+    )
+    notes.append(
+        "Basis: a beam of the promised EI with its shear (Timoshenko), grade A for the axis."
     )
     return Answer(tuple(rows), tuple(notes))
 
@@ -313,7 +318,8 @@ def _column(
             *([("effective length over free length", f"{found.K:.3g}")] if found.mix == 1 else []),
             ("EI promised", _shown(EI, "bending_stiffness", units)),
             ("EI if pinned", _shown(EI * found.ratio, "bending_stiffness", units))]  # fmt: skip
-    return Answer(tuple(rows), tuple(found.sentences()))
+    basis = "Basis: measured over the critical load of the promised tube between pins, grade B."
+    return Answer(tuple(rows), (*found.sentences(), basis))
 
 
 __all__ = [
