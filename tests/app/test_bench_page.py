@@ -718,6 +718,15 @@ def test_a_factor_is_said_in_the_sentence_of_choose_and_gone_when_it_is_off(page
     assert "bench tests" not in said
 
 
+def test_a_pull_without_an_extensometer_gives_no_EA_anywhere_on_the_page(opened) -> None:
+    tests = opened.session.words.summary.tests
+    for name, has in (("RW-tension", False), ("ST-tension", True)):
+        place = next(n for n, s in enumerate(tests) if s.name == name)
+        opened.session.change(chosen=place)
+        assert (">EA<" in opened.figures.value) == has
+        assert ("apparent, no modulus" in opened.figures.value) != has
+
+
 # --- by hand ------------------------------------------------------------------------------------
 
 

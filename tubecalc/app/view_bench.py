@@ -18,7 +18,7 @@ from tubecalc.share.bench_words import Table, Words, figure, peak, size, slope
 from tubecalc.share.page_text import clean
 from tubecalc.share.scene import svg
 from tubecalc.testing.bench import Seen
-from tubecalc.testing.bench_sum import KIND_WORDS
+from tubecalc.testing.bench_sum import KIND_WORDS, no_modulus
 from tubecalc.testing.result import FAILURE_WORDS, TestResult
 from tubecalc.unit_display import unit_label
 
@@ -165,7 +165,7 @@ def figures_html(seen: Seen, units: str) -> str:
         if own is not None:
             rows.append((label, figure(r.si[key], load, units), _own(own)))
     for key in ("EI", "EA", "GJ", "GA"):
-        if not math.isnan(r.si.get(key, math.nan)):
+        if not math.isnan(r.si.get(key, math.nan)) and not (key == "EA" and no_modulus(r)):
             kind = "EA" if key in ("EA", "GA") else "bending_stiffness"
             rows.append((key, least + figure(r.si[key], kind, units), ""))
     if r.modulus is not None:

@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from tubecalc.share.bench_curves import Shown, across, around, drawn_path
+from tubecalc.share.bench_units import heard
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import Dots, Lines, Scene, Shape, Words
 from tubecalc.testing.bench import Seen
@@ -66,7 +67,7 @@ def bow_picture(
         f"Deflection over load against deflection of {seen.name}: the line gives a critical load "
         f"of {v['critical']:.4g} N{told} and a bow of {v['bow'] * 1e3:.3g} mm. Hollow: not used."
     )
-    return Scene(width, height, (*shapes, *drawn), says)
+    return Scene(width, height, (*shapes, *drawn), heard(says, units, [seen.name]))
 
 
 __all__ = ["bow_picture"]
