@@ -197,6 +197,7 @@ def test_an_insert_may_be_of_an_own_wall(page) -> None:
     room = go(page, "bond")
     assert ("my <b>wall</b> (own)", "own 1") in room.form.menus["bond.insert"][0].options
     room.form.menus["bond.insert"][0].value = "own 1"
+    room.form.menus["bond.glue"][0].value = "epoxy-tough-warm"  # stands the 60 degC of the need
     assert page.session.problems == {}
     made = page.session.found["bond"].bond.asked.insert
     assert made.construction.name == "my <b>wall</b>"

@@ -67,6 +67,10 @@ def test_equal_sizes_bind_smaller_ones_slide_and_a_wrong_size_greys(opened) -> N
 def test_the_slider_drives_the_bond_and_the_joint_stands_on_compare(opened) -> None:
     page, wrong = opened()
     room(page, "Will the bond hold")
+    answer(page, "Too hot for the adhesive.")
+    page.locator(".tc-joinroom:not(.tc-gone)").get_by_label("adhesive").first.select_option(
+        label="toughened epoxy paste, cured warm"
+    )
     answer(page, "Holds.")
     before = page.locator(".tc-joinslide .widget-slider:not(.tc-gone) .noUi-handle").bounding_box()
     assert before is not None
@@ -95,6 +99,7 @@ def test_every_room_fits_the_screen(opened, width, dark) -> None:
         wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert wide <= 0, words
         if words == "Will the bond hold" and width < 700:  # a drawing of its own, not scrolled
+            page.wait_for_selector(".tc-joinroom:not(.tc-gone) svg.slim", timeout=15_000)
             box = page.locator(".tc-joinroom:not(.tc-gone) .tc-joinpic").first
             assert box.evaluate("e => e.scrollWidth - e.clientWidth") <= 0
             assert box.locator("svg:visible").count() == 1

@@ -16,6 +16,7 @@ from tubecalc.joining.mechanical import bolt
 from tubecalc.joining.wear import wear
 from tubecalc.need import Need
 from tubecalc.share import joint_words
+from tubecalc.share.quote import quote_text
 from tubecalc.tube import Tube
 from tubecalc.unit_words import say
 
@@ -121,3 +122,21 @@ def test_the_papers_of_a_job_warn_of_each_pair_that_is_eaten() -> None:
     told = joint_words.cautions(rows, judge(job), 0, "SI")
     eaten = [c for c in told if "wet or salty" in c]
     assert sorted(c.split(":")[0] for c in eaten) == ["End", "Screw", "Sleeve"]
+
+
+@pytest.mark.parametrize(("asked", "passes"), [("35 degC", True), ("60 degC", False)])
+def test_the_glue_of_a_joint_is_held_against_the_heat_of_the_need(asked, passes) -> None:
+    """Its class is good to 40 degC, 28 K below 68 degC: the papers name both limits."""
+    need = Need.from_toml('[[case]]\nkind = "strut"\nload = "1 kN"\nspan = "0.5 m"\n'
+                          f'[service]\ntemperature = "{asked}"')  # fmt: skip
+    tube = Candidate("pultruded", 0.025, 0.022)
+    given = {"insert": "304", "overlap": "20 mm", "axial": "1 kN", "adhesive": "epoxy-tough"}
+    job = with_joint(Job(need, (tube,)), tube, JointSpec("bond", given=given))
+    (row,) = joint_rows(job)
+    assert row.passes is passes
+    assert row.warmest == pytest.approx(40.0)
+    text = quote_text(job)
+    assert ", its bonded joint to 40 °C." in text
+    if not passes:
+        assert row.why == "the adhesive is good to 40 °C, the need asks 60 °C"
+        assert "But its joint does not hold: bonded joint." in text

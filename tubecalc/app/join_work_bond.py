@@ -64,11 +64,17 @@ class BondFound:
     broke: str
     parted: float  # pull at which one came apart, NaN where not told [N]
     pull: float  # asked along the tube [N]
+    heat: float  # of the need, NaN where it names none [degC]
 
     @property
     def belied(self) -> bool:
         """Whether one came apart under no more than the pull asked, the factor counted."""
         return self.parted <= self.pull * self.factor
+
+    @property
+    def warmest(self) -> float:
+        """What its adhesive is good to [degC]."""
+        return self.bond.asked.adhesive.heat_limit(wet=self.bond.asked.wet)
 
 
 def bond_case(choice: JoinChoice) -> int:
@@ -151,7 +157,8 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         return None
     factor = choice.job.need.factors.strength
     pull = abs(to_si(given.get("axial", "0 N"), "force", what="pull"))
-    return BondFound(made, spec, curve, spread, key, factor, words, said, value["broke"], pull)
+    return BondFound(made, spec, curve, spread, key, factor, words, said, value["broke"], pull,
+                     choice.job.need.service.temperature)
 
 
 def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,

@@ -30,7 +30,7 @@ from tubecalc.joining.bond_result import GRADES
 from tubecalc.joining.fit_words import length as small
 from tubecalc.joining.galvanic import ENVIRONMENTS
 from tubecalc.joining.heat import kelvins
-from tubecalc.joining.job_joints import ERRORS
+from tubecalc.joining.job_joints import ERRORS, too_hot
 from tubecalc.joining.notes import Note
 from tubecalc.share.bars import number
 from tubecalc.share.bond_curve import curve_picture, leading
@@ -72,6 +72,9 @@ def bond_html(found: BondFound, system: str) -> str:
             word, how = "Holds on paper, but one came apart.", UNSURE
             text += f" One came apart at {about(found.parted, 'force', system)}, no more than is "
             text += "asked with its factor: it was not made as is counted here."
+        if found.warmest < found.heat and reserve >= 1:
+            word, how = "Too hot for the adhesive.", BAD
+            text = f"{capital(too_hot(found.warmest, found.heat), system)} {text}"
         html = answer_html(word, how, text)
     limit = next(x for x in b.limits if x.key == worst)
     return html + trust_html(limit.grade, limit.error)

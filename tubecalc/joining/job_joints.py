@@ -59,6 +59,8 @@ class JointRow:
         A sentence in the display system of the job; `tubecalc.unit_words.say` gives the others.
     pair : str
         Warning of two materials that eat each other in the wet, "" for none.
+    warmest : float
+        What its adhesive is good to, NaN for none [degC].
     """
 
     number: int
@@ -71,6 +73,7 @@ class JointRow:
     error: str
     why: str
     pair: str = ""
+    warmest: float = math.nan
 
 
 def entries(job: Job) -> list[tuple[Candidate | None, JointSpec]]:
@@ -230,8 +233,19 @@ def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointR
     except InputError as error:
         said = Spoken(_refusal(error), job.units)
         return JointRow(n, at, spec.kind, name, False, math.nan, "none", "", said)
+    asked = job.need.service.temperature
+    if made.warmest < asked and made.passes is not False:  # the glue goes before the tube
+        made = replace(made, passes=False, reserve=math.nan, why=too_hot(made.warmest, asked))
     why = Spoken(lambda system: say(made.why, system), job.units)
     return replace(made, number=n, candidate=at, name=name, why=why)
+
+
+def too_hot(warmest: float, asked: float) -> Spoken:
+    """Sentence of a bond whose adhesive is not good to the heat of the need [degC]."""
+    return Spoken(lambda s: (
+        f"the adhesive is good to {rough(warmest, 'temperature', s)}, the need asks "
+        f"{rough(asked, 'temperature', s)}"
+    ))  # fmt: skip
 
 
 def _refusal(error: InputError) -> Said:
@@ -277,11 +291,14 @@ def _bonded(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
     firm = [x for x in found.limits if not x.advisory and x.key != "tube"]
     worst = min(firm, key=lambda x: float(x.reserve[0]))
     reserve = float(worst.reserve[0]) / factor
+    warmest = found.asked.adhesive.heat_limit(wet=found.asked.wet)
     if not math.isfinite(reserve):
-        return _row("bond", None, math.nan, worst.grade, worst.error, "no load is given")
-    why = f"the {'bond' if worst.key == 'joint' else worst.label} gives way first, at {reserve:.2g}"
+        none = _row("bond", None, math.nan, worst.grade, worst.error, "no load is given")
+        return replace(none, warmest=warmest)
+    why = f"the {'bond' if worst.key == 'joint' else worst.label} gives way first, at {reserve:.3g}"
     why += f" times the loads{_counted(factor)}"
-    return _row("bond", reserve >= 1.0, reserve, worst.grade, worst.error, why)
+    row = _row("bond", reserve >= 1.0, reserve, worst.grade, worst.error, why)
+    return replace(row, warmest=warmest)
 
 
 def _counted(factor: float) -> str:
@@ -376,4 +393,4 @@ _KINDS = {
 
 
 __all__ = ["ERRORS", "MOST", "NAMES", "PAGE", "ROWS", "JointRow", "entries", "fit_arguments",
-           "joint_rows", "unread", "with_joint", "without_joint"]  # fmt: skip
+           "joint_rows", "too_hot", "unread", "with_joint", "without_joint"]  # fmt: skip

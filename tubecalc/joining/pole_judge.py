@@ -91,7 +91,7 @@ class JudgedPole:
             said += f"; the droop governs, {show(self.allowed, 'length', system)} is allowed"
         elif math.isfinite(g.reserve):
             factor = f" and the factor {self.factor:g} of the need" if self.factor != 1 else ""
-            said += f"; {g.label} gives way first, at {g.reserve:.2g} times the load{factor}"
+            said += f"; {g.label} gives way first, at {g.reserve:.3g} times the load{factor}"
         pressed = max(max(abs(j.pair.mouth), abs(j.pair.heel)) for j in p.joints)
         said += f"; the overlaps press with {show(pressed, 'force', system)} at most"
         chance = fit_words.percent(p.chance)

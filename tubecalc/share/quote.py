@@ -11,6 +11,7 @@ from tubecalc.checks.base import case_name
 from tubecalc.compare import judge
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Job
+from tubecalc.joining.joint_verdict import of_tube
 from tubecalc.need import Need
 from tubecalc.share import joint_words
 from tubecalc.share.bars import number
@@ -277,7 +278,11 @@ def _heat(told: Told, n: int) -> str:
         limit = float(hot[0]) if hot and math.isfinite(hot[0]) else limit
     if not math.isfinite(limit):
         return ""
-    return f"It is good to {show(limit, 'temperature', told.job.units)}."
+    said = f"It is good to {show(limit, 'temperature', told.job.units)}"
+    glue = min((r.warmest for r in of_tube(told.joints, n) if r.warmest < limit), default=math.nan)
+    if math.isfinite(glue):
+        said += f", its bonded joint to {show(glue, 'temperature', told.job.units)}"
+    return f"{said}."
 
 
 def _mind(told: Told) -> _Part:
