@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from tubecalc.errors import InputError
+from tubecalc.making_notes import mm
 from tubecalc.making_solver import Counts, Cutting, solve
 from tubecalc.unit_words import Spoken, for_system, rough, worded
 from tubecalc.units import Q_, to_si
@@ -143,12 +144,20 @@ def _notes(plan: CutPlan) -> list[str]:
         first = f"{used[plan.unit]}; at least {least} are needed, so a better plan may exist."
     out = [first, f"{plan.waste:.1%} of the stock is saw cuts, trim and offcuts."]
     out.append(
-        f"Each cut takes {plan.kerf * 1e3:g} mm; a piece that ends where the bar ends needs none."
+        Spoken(lambda s: (
+            f"Each cut takes {mm(plan.kerf, s, 'g')}; a piece that ends where the bar ends needs "
+            "none."
+        ))
         if plan.kerf > 0
-        else "The saw cut is taken as nothing: a thin blade still takes 1 to 3 mm."
-    )
+        else Spoken(lambda s: (
+            "The saw cut is taken as nothing: a thin blade still takes "
+            f"{'0.04 to 0.12 in' if s == 'inch' else '1 to 3 mm'}."
+        ))
+    )  # fmt: skip
     if plan.trim > 0:
-        out.append(f"{plan.trim * 1e3:g} mm come off each end, their saw cut included.")
+        out.append(Spoken(lambda s: (
+            f"{mm(plan.trim, s, 'g')} come off each end, their saw cut included."
+        )))  # fmt: skip
     out.append(
         "Cutting fibre tube makes fine dust and splinters: diamond or abrasive wheel, tape round "
         "the cut, extraction and a mask; the rules of your workshop come first."

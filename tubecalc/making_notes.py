@@ -6,14 +6,19 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from tubecalc.unit_words import Spoken
+
 if TYPE_CHECKING:
     from tubecalc.making_list import CuttingList
 
 HALF_LAP = 0.5  # each turn of shrink tape covers half of the one before
 
 
-def _mm(value: float, digits: int = 4) -> str:
-    return f"{value * 1e3:.{digits}g} mm"
+def mm(value: float, system: str = "SI", spec: str = ".4g") -> str:
+    """A length [m] of the workshop: millimetres as asked, else inches to a thousandth."""
+    if system == "inch":
+        return f"{round(value / 0.0254, 3):g} in"
+    return f"{value * 1e3:{spec}} mm"
 
 
 def _seams(made: CuttingList) -> str:
@@ -48,54 +53,68 @@ def _next(made: CuttingList) -> float:
 def _size(made: CuttingList) -> list[str]:
     a = made.asked
     low, high = (float(x) for x in made.od_range.magnitude)
-    out = [
-        f"After cure expect {float(made.od.magnitude):.3f} mm outside, {low:.2f} to {high:.2f} mm "
-        f"with ply thickness within {a.spread:.0%}; {float(made.od_at_seam.magnitude):.2f} mm over "
-        f"a seam. Plies of one roll err alike, so the errors are added, not averaged."
-    ]
+    cured, seam = float(made.od.magnitude) * 1e-3, float(made.od_at_seam.magnitude) * 1e-3
+    out: list[str] = [
+        Spoken(lambda s: (
+            f"After cure expect {mm(cured, s, '.3f')} outside, {_span(low, high, s)} with ply "
+            f"thickness within {a.spread:.0%}; {mm(seam, s, '.2f')} over a seam. Plies of one roll "
+            "err alike, so the errors are added, not averaged."
+        ))
+    ]  # fmt: skip
     if a.bulk > 1:
-        gap = float(made.table["open_before_cure_mm"].max())
-        out.append(
-            f"As rolled it is about {float(made.od_rolled.magnitude):.2f} mm across, {a.bulk:g} "
-            "times the cured thickness; press every few plies together with tape or a vacuum bag."
-            + (f" Until then edges stand open by up to {gap:.1f} mm." if gap > 0.05 else "")
-        )
+        gap = float(made.table["open_before_cure_mm"].max()) * 1e-3
+        rolled = float(made.od_rolled.magnitude) * 1e-3
+        out.append(Spoken(lambda s: (
+            f"As rolled it is about {mm(rolled, s, '.2f')} across, {a.bulk:g} times the cured "
+            "thickness; press every few plies together with tape or a vacuum bag."
+            + (f" Until then edges stand open by up to {mm(gap, s, '.1f')}."
+               if gap > 0.05e-3 else "")
+        )))  # fmt: skip
     if not math.isnan(a.asked_od) and abs(a.asked_od - a.od) > 0.005e-3:
-        out.append(f"Whole plies make {_mm(a.od)}; {_mm(a.asked_od)} was asked for.")
+        out.append(Spoken(lambda s: (
+            f"Whole plies make {mm(a.od, s)}; {mm(a.asked_od, s)} was asked for."
+        )))  # fmt: skip
     if not math.isnan(a.tolerance_od) and (high - low) / 2e3 > a.tolerance_od:
-        out.append(
-            f"That band is wider than the {_mm(a.tolerance_od)} usual for {a.layup.name}: measure "
-            "the ply thickness of this roll, or grind to size."
-        )
+        out.append(Spoken(lambda s: (
+            f"That band is wider than the {mm(a.tolerance_od, s)} usual for {a.layup.name}: "
+            "measure the ply thickness of this roll, or grind to size."
+        )))  # fmt: skip
     return out
+
+
+def _span(low: float, high: float, system: str) -> str:
+    """Two sizes [mm] with one unit."""
+    if system == "inch":
+        return f"{low / 25.4:.3f} to {high / 25.4:.3f} in"
+    return f"{low:.2f} to {high:.2f} mm"
 
 
 def _tape(made: CuttingList) -> str:
     a = made.asked
     around = math.pi * float(made.od_rolled.to("m").magnitude)
     length = around * (a.length + 2 * a.trim) / (a.tape * (1 - HALF_LAP))
-    return (
-        f"Shrink tape {_mm(a.tape)} wide, each turn over half of the last, takes {length:.1f} m a "
-        "layer; pull it evenly, fix both ends, and wind a second layer the other way for thick "
-        "walls. It leaves fine ridges: sand them, or allow for grinding."
-    )
+    return Spoken(lambda s: (
+        f"Shrink tape {mm(a.tape, s)} wide, each turn over half of the last, takes "
+        f"{f'{length / 0.3048:.0f} ft' if s == 'inch' else f'{length:.1f} m'} a layer; pull it "
+        "evenly, fix both ends, and wind a second layer the other way for thick walls. It leaves "
+        "fine ridges: sand them, or allow for grinding."
+    ))  # fmt: skip
 
 
 def _cuts(made: CuttingList) -> list[str]:
-    out = [
+    out: list[str] = [
         "Pieces are drawn as the finished tube shows them from outside. On the table the mandrel "
         "rolls over the inner face, so lay them with the drawn face down, or a +45 becomes a -45."
     ]
     joined = [p for p in made.pieces if len(p.strips) > 1]
     if joined:
         worst = max(joined, key=lambda p: len(p.strips))
-        out.append(
-            f"{_count(len(joined), 'piece')} "
-            f"{'is' if len(joined) == 1 else 'are'} wider than the roll of {_mm(made.asked.roll)}: "
-            "lay strips edge to edge along the fibres, without gap or overlap, and do not let "
-            f"these joints fall over one another; piece {worst.order} takes {len(worst.strips)} "
-            "strips."
-        )
+        out.append(Spoken(lambda s: (
+            f"{_count(len(joined), 'piece')} {'is' if len(joined) == 1 else 'are'} wider than the "
+            f"roll of {mm(made.asked.roll, s)}: lay strips edge to edge along the fibres, without "
+            "gap or overlap, and do not let these joints fall over one another; piece "
+            f"{worst.order} takes {len(worst.strips)} strips."
+        )))  # fmt: skip
     angles = {p.angle for p in made.pieces if not p.woven}
     if any(-a in angles for a in angles if a not in (0.0, 90.0, -90.0)):
         out.append(
@@ -145,4 +164,4 @@ def notes_of(made: CuttingList) -> list[str]:
     return [*out, *CAUTIONS]
 
 
-__all__ = ["CAUTIONS", "HALF_LAP", "notes_of"]
+__all__ = ["CAUTIONS", "HALF_LAP", "mm", "notes_of"]

@@ -14,7 +14,8 @@ import numpy as np
 
 from tubecalc.errors import InputError
 from tubecalc.making_closing import MOST_PATTERN, Closing, Ends, circuits, closings, turning
-from tubecalc.unit_words import for_system, worded
+from tubecalc.making_notes import mm
+from tubecalc.unit_words import Spoken, for_system, worded
 from tubecalc.units import Q_, to_si
 
 if TYPE_CHECKING:
@@ -158,10 +159,14 @@ def _layer(asked: Winding, diameter: float, pattern: int | None, least: float) -
 def _notes(w: Winding) -> list[str]:
     x = w.layers[0]
     cover = x.circuits / x.exact
-    out = [
-        f"{x.circuits} circuits close the first layer; bands overlap by {cover - 1:.1%}. Without "
-        f"overlap: band {w.band / cover * 1e3:.4g} mm wide, or an angle of "
-        f"{math.degrees(x.closing_angle):.2f} degrees.",
+    out: list[str] = [
+        Spoken(
+            lambda s: (
+                f"{x.circuits} circuits close the first layer; bands overlap by {cover - 1:.1%}. "
+                f"Without overlap: band {mm(w.band / cover, s)} wide, or an angle of "
+                f"{math.degrees(x.closing_angle):.2f} degrees."
+            )
+        ),
         f"The mandrel turns {x.closing.turns}/{x.circuits} times a circuit, that is "
         f"{math.degrees(x.closing.end_turn):.1f} degrees at each end; the band comes to lie "
         f"{'ahead of' if x.closing.ahead else 'behind'} the first after {x.closing.pattern}.",
@@ -169,10 +174,10 @@ def _notes(w: Winding) -> list[str]:
     if math.isnan(w.friction):
         out.append("Pins or a ring at the ends must hold the band where it turns.")
     else:
-        out.append(
-            f"Each end needs {x.ends.length * 1e3:.0f} mm of mandrel beyond the tube, where the "
+        out.append(Spoken(lambda s: (
+            f"Each end needs {mm(x.ends.length, s, '.0f')} of mandrel beyond the tube, where the "
             f"band turns by friction of {w.friction:g} without slipping; it is cut off after cure."
-        )
+        )))  # fmt: skip
     if len(w.layers) > 1:
         out.append("The way round grows with each layer, and with it the circuits: see the table.")
     out.append(

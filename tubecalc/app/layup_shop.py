@@ -151,22 +151,24 @@ class ShopRoom:
     def show(self) -> None:
         """Show the lists as they were made last."""
         session = self.session
+        units = session.choice.job.units
         self.form.show()
         wound = plain_note(session.problems.get("shop.wound", ""))
         put(self.said, note_of(session, "shop") or wound)
         got: ShopFound | None = session.found.get("shop")
         wrong = session.stale or session.wrong("shop")
         if got is not None:
-            put(self.cutting, cutting_html(got, session.choice.job.units))
-            put(self.wound, f"{table_html(WOUND, got.wound.table)}{lines_of(got.wound.notes)}")
+            put(self.cutting, cutting_html(got, units))
+            table = table_html(WOUND, got.wound.table, system=units)
+            put(self.wound, table + lines_of(got.wound.notes, units))
         plan: CutPlan | None = session.found.get("plan")
         words = plain_note(session.problems.get("shop.plan", ""))
         old = plan is not None and self._plan_of != self._key()
         if old:
             words += plain_note("The lengths have changed: plan again.")
         if plan is not None:
-            words += (picture(bar_picture(plan)) + table_html(BARS, plan.table)
-                      + lines_of(plan.notes))  # fmt: skip
+            words += (picture(bar_picture(plan)) + table_html(BARS, plan.table, system=units)
+                      + lines_of(plan.notes, units))  # fmt: skip
         put(self.plan, words)
         mark(self.plan, "tc-stale", old)
         for widget in (self.cutting, self.wound):
@@ -194,10 +196,11 @@ def cutting_html(got: ShopFound, system: str) -> str:
     )
     return (
         f"<h2>Cutting list, in the order of rolling</h2><p>{escape(said)}</p>"
-        f'<div class="tc-wide" role="group" tabindex="0">{table_html(CUTTING, c.table)}</div>'
+        '<div class="tc-wide" role="group" tabindex="0">'
+        f"{table_html(CUTTING, c.table, system=system)}</div>"
         '<div class="tc-shoppics">'
         f"<div>{picture(start_picture(c))}</div><div>{picture(piece_picture(c))}</div></div>"
-        f"<h2>To buy</h2>{table_html(BUY, c.materials)}{lines_of(c.notes)}"
+        f"<h2>To buy</h2>{table_html(BUY, c.materials, system=system)}{lines_of(c.notes, system)}"
     )
 
 

@@ -17,6 +17,7 @@ from tubecalc.share.palette import css
 from tubecalc.share.scene import svg
 from tubecalc.share.sheet_book import workbook
 from tubecalc.share.sheet_cells import Column, Table, Value, held, number, plain
+from tubecalc.unit_words import say
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -57,6 +58,12 @@ WOUND: Heads = {
     "closing_band_mm": ("closing band [mm]", 11, 2, False),
     "end_zone_mm": ("end zone [mm]", 10, 0, False), "path_m": ("band [m]", 10, 1, True),
     "mass_g": ("mass [g]", 9, 1, True), "strand_mass_g": ("dry mass [g]", 9, 1, False),
+}  # fmt: skip
+
+_INCH = {  # metric unit in a heading -> unit, factor, further decimals
+    "[mm]": ("[in]", 1 / 25.4, 2), "[m]": ("[ft]", 1 / 0.3048, 0),
+    "[m2]": ("[ft2]", 1 / 0.3048**2, -1), "[g]": ("[oz]", 1 / 28.349523125, 1),
+    "[kg]": ("[lb]", 1 / 0.45359237, 0),
 }  # fmt: skip
 
 
@@ -192,7 +199,9 @@ def _csv(shop: Shop) -> bytes:
     return out.getvalue().encode("utf-8-sig")
 
 
-def table_html(heads: Heads, frame: pd.DataFrame, *, every: bool = False) -> str:
+def table_html(
+    heads: Heads, frame: pd.DataFrame, *, every: bool = False, system: str = "SI"
+) -> str:
     """Table of a list as HTML; every text in it is escaped.
 
     Parameters
@@ -203,6 +212,8 @@ def table_html(heads: Heads, frame: pd.DataFrame, *, every: bool = False) -> str
         The list.
     every : bool
         All columns, else those that are printed.
+    system : str
+        Display system; "inch" turns lengths, areas and masses.
 
     Returns
     -------
@@ -216,9 +227,16 @@ def table_html(heads: Heads, frame: pd.DataFrame, *, every: bool = False) -> str
     '<table class="shop"><thead><tr><th class="'
     """
     columns = {c: h for c, h in heads.items() if c in frame and (every or h[3])}
+    scale = dict.fromkeys(columns, 1.0)
+    if system == "inch":
+        for key, (name, wide, places, printed) in columns.items():
+            for metric, (inch, factor, more) in _INCH.items():
+                if metric in name and places is not None:
+                    scale[key] = factor
+                    columns[key] = (name.replace(metric, inch), wide, places + more, printed)
     head = "".join(f'<th class="{_css(h)}">{esc(h[0])}</th>' for h in columns.values())
     body = "".join(
-        "<tr>" + "".join(f'<td class="{_css(h)}">{esc(_text(r[c], h[2]))}</td>'
+        "<tr>" + "".join(f'<td class="{_css(h)}">{esc(_text(r[c], h[2], scale[c]))}</td>'
                          for c, h in columns.items()) + "</tr>"
         for r in frame.to_dict("records")
     )  # fmt: skip
@@ -229,10 +247,10 @@ def _css(head: tuple[str, float, int | None, bool]) -> str:
     return "t" if head[2] is None else "n"
 
 
-def _text(value: Any, decimals: int | None) -> str:
+def _text(value: Any, decimals: int | None, factor: float = 1.0) -> str:
     if decimals is None:
         return held(str(value))
-    found = float(value)
+    found = float(value) * factor
     return "–" if found != found else f"{found:.{decimals}f}"
 
 
@@ -278,13 +296,15 @@ def _html(shop: Shop, paper: str) -> str:
     )
 
 
-def lines_of(notes: Sequence[str]) -> str:
+def lines_of(notes: Sequence[str], system: str = "SI") -> str:
     """Sentences as a list for a page.
 
     Parameters
     ----------
     notes : sequence of str
         Plain texts.
+    system : str
+        Display system.
 
     Returns
     -------
@@ -296,7 +316,7 @@ def lines_of(notes: Sequence[str]) -> str:
     >>> lines_of(["a < b"])
     '<ul class="tc-cautions"><li>a &lt; b</li></ul>'
     """
-    items = "".join(f"<li>{esc(n)}</li>" for n in notes)
+    items = "".join(f"<li>{esc(say(n, system))}</li>" for n in notes)
     return f'<ul class="tc-cautions">{items}</ul>' if items else ""
 
 
