@@ -69,7 +69,7 @@ def test_a_file_is_read_its_mark_dragged_and_the_report_saved(opened, tmp_path) 
     typed(page, "outside diameter", "10 mm")
     typed(page, "bore", "8 mm")
     typed(page, "span or free length", "240 mm")
-    page.wait_for_selector("text=modulus")
+    page.wait_for_selector(".tc-figures >> text=modulus")
     box = page.locator(".tc-handle[data-mark=linear_to] circle").bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
