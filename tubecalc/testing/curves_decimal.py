@@ -53,6 +53,8 @@ def note_point(plan: Plan, rows: list[list[Cell]]) -> None:
     rows : list of list of str or float
         Of the sample.
     """
+    if any(evidence(_numbers([row], plan)).decimal for row in rows):
+        return  # a number shows it: most files end here at their first row
     _, doubtful = evidence(_numbers(rows, plan)).decide()
     if doubtful:
         plan.notes.append("The point is the decimal sign, as commas part the columns.")
