@@ -376,6 +376,14 @@ def test_headings_on_every_page_leave_one_record(line: str) -> None:
     assert len(read("".join(pages), split="specimens")) == 4
 
 
+def test_pages_of_unlike_columns_stay_apart() -> None:
+    """Words in a column of one page, marks of the sensor in that of the next."""
+    head = "Travel (mm),Force (N),Phase\n"
+    text = head + "".join(f"{k},{9 * k},load\n" for k in range(3))
+    text += head + "".join(f"{k},{9 * k},OVER\n" for k in range(3, 9))
+    assert [len(c.data) for c in read(text)] == [3, 6]
+
+
 def test_a_second_specimen_without_headings_is_asked() -> None:
     """Travel and load begin again after a break."""
     text = "travel_mm;force_N\n" + rows() + rows(X, 1.3 * F)

@@ -66,6 +66,8 @@ def _goes_on(one: Table, two: Table) -> bool:
     for c, head in enumerate(heads):
         before, after = one.values[c], two.values[c]
         if isinstance(before, list) or isinstance(after, list):
+            if not (isinstance(before, list) and isinstance(after, list)):
+                return False  # words in one, numbers in the other
             if isinstance(before, list) and head.roles[:1] in (("time",), ("date",)):
                 return False  # stamps: not compared here
             continue
