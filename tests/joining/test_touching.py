@@ -140,3 +140,11 @@ def test_the_glue_of_a_joint_is_held_against_the_heat_of_the_need(asked, passes)
     if not passes:
         assert row.why == "the adhesive is good to 40 °C, the need asks 60 °C"
         assert "But its joint does not hold: bonded joint." in text
+
+
+def test_a_measured_pair_is_told_by_its_readings() -> None:
+    """Mean of 24.93, 24.95, 24.94 mm and of 25.02, 25.00, 25.01 mm, by hand."""
+    sleeve = Tube("304", od="28 mm", id="25.3 mm")
+    said = fit(CARBON, sleeve, outside=["24.93 mm", "24.95 mm", "24.94 mm"],
+               bore=["25.02 mm", "25.00 mm", "25.01 mm"]).why  # fmt: skip
+    assert "24.94 mm outside into a 25.01 mm bore" in said

@@ -78,8 +78,8 @@ def why(f: Fit, system: str = "SI") -> str:
     -------
     str
     """
-    sizes = f"{length(2 * f.inner.sections.ro[0], system)} outside"
-    sizes += f" into a {length(2 * f.outer.sections.ri[0], system)} bore"
+    sizes = f"{_known(2 * float(f.inner.sections.ro[0]), f.outside, system)} outside"
+    sizes += f" into a {_known(2 * float(f.outer.sections.ri[0]), f.bore, system)} bore"
     if f.presses:
         return _press(f, sizes, system)
     w = f.worst
@@ -102,6 +102,11 @@ def why(f: Fit, system: str = "SI") -> str:
     if any(math.isnan(x.least) for x in f.at):
         more += "; away from room temperature it is not known"
     return f"{sizes} {f.verdict}: {gap}, {chance}{more}"
+
+
+def _known(nominal: float, band: Band, system: str) -> str:
+    """A diameter as measured where it was, else as it is called."""
+    return length(band.middle if band.grade == "A" else nominal, system)
 
 
 def take_off(f: Fit, system: str = "SI", *, worst: bool = False) -> str:
