@@ -316,3 +316,18 @@ def test_the_page_is_in_the_navigation_and_its_notebook_is_thin() -> None:
     assert [c.outputs for c in code] == [[]]
     assert json.loads(path.read_text())["nbformat"] == 4
     assert math.isnan(compare.start_choice()[0].span)
+
+
+def test_own_tests_that_count_are_said_beside_every_figure_that_has_them(page) -> None:
+    """And beside the equivalents, which have them not."""
+    job = job_of(page.session.choice)
+    wall = job.candidates[-1].wall
+    need = replace(job.need, factors=replace(job.need.factors, bench=f"{wall} EI 0.5"))
+    page._take(replace(job, need=need), "")
+    for part in (page.words, page.table):
+        assert "Own tests count in the figures of" in part.value
+        assert "EI times 0.5" in part.value
+    assert "own tests do not count in it" in page.question.value
+    page._take(job, "")
+    for part in (page.words, page.table, page.question):
+        assert "wn tests" not in part.value

@@ -373,7 +373,8 @@ def question(result: CompareResult) -> str:
     name = f"{result.reference + 1} {judged.names[result.reference]}"
     if c.same == "od":
         return f"Which tubes have the outside diameter of {name} and the nearest wall?"
-    return f"Which tubes have the {SAME[c.same]} of {name}: {KEEP[c.keep]}?"
+    tests = " Sought as computed: own tests do not count in it." if own_tests(judged) else ""
+    return f"Which tubes have the {SAME[c.same]} of {name}: {KEEP[c.keep]}?{tests}"
 
 
 def used_words(choice: CompareChoice, judged: Judged) -> str:
