@@ -10,6 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from tubecalc.app.draft import Draft, all_fields, shares_of
+from tubecalc.app.draft_words import own_tests
 from tubecalc.app.grammar import (
     CASES,
     CHIPS,
@@ -24,7 +25,6 @@ from tubecalc.app.grammar import (
     Field,
 )
 from tubecalc.app.state import Session, guard
-from tubecalc.app.text import own_tests
 from tubecalc.laminate.construction import metals
 from tubecalc.unit_words import say
 

@@ -7,12 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 from html import escape
 
-from tubecalc.app.draft import Draft, shares_of
-from tubecalc.app.grammar import CASES, CHIPS, HEATS, LIMITS, SERVICE, SHARES
-from tubecalc.checks import CHECKS
-from tubecalc.errors import InputError
-from tubecalc.laminate.construction import composites, get_construction, metals
-from tubecalc.need_parts import bench_shares
 from tubecalc.share import palette
 from tubecalc.share.palette import Style
 from tubecalc.share.scene import svg
@@ -352,86 +346,6 @@ def used_html(parts: Sequence[tuple[str, str]]) -> str:
     'Used: reach <b>1 200 mm</b>.'
     """
     return "Used: " + ", ".join(f"{escape(n)} <b>{escape(v)}</b>" for n, v in parts) + "."
-
-
-def own_tests(draft: Draft) -> str:
-    """What own bench tests leave, as the end of the need's sentence.
-
-    Parameters
-    ----------
-    draft : Draft
-        The need as typed.
-
-    Returns
-    -------
-    str
-        With a blank before it; "" where nothing is switched on.
-
-    Examples
-    --------
-    >>> own_tests(Draft(factors=(("bench", "pultruded crush 0.87; my wall EI 0.9"),)))
-    ' Own bench tests count: pultruded, crush at a load point times 0.87; my wall, EI times 0.9.'
-    """
-    text = draft.get("factors.bench")
-    if not text:
-        return ""
-    try:
-        told = [
-            f"{_wall_name(wall)}, {CHECKS[check].label if check in CHECKS else check} "
-            f"times {share:.3g}"
-            for wall, check, share in bench_shares(text)
-        ]
-    except InputError:
-        told = [text]
-    return f" Own bench tests count: {'; '.join(told)}."
-
-
-def _wall_name(key: str) -> str:
-    return get_construction(key).name if key in (*composites(), *metals()) else key
-
-
-def plain_need(draft: Draft) -> str:
-    """Need as one plain sentence, for print.
-
-    Parameters
-    ----------
-    draft : Draft
-        The need as typed.
-
-    Returns
-    -------
-    str
-        The sentence.
-
-    Examples
-    --------
-    >>> plain_need(Draft())
-    'With factor 2.0 on strength and 2.0 on buckling.'
-    """
-    out = ""
-    for k, case in enumerate(draft.cases):
-        out += ", and " if k else ""
-        for piece in CASES[case.form][1]:
-            out += piece if isinstance(piece, str) else (case.get(piece.key) or piece.blank)
-        out += "".join(
-            f", {words}" for key, (words, forms) in CHIPS.items()
-            if case.get(key) == "yes" and case.form in forms
-        )  # fmt: skip
-    rows = [(LIMITS[key][1], text) for key, text in draft.limits if key in LIMITS]
-    rows += [(HEATS[k][1], draft.get(f"service.{k}")) for k in HEATS if draft.get(f"service.{k}")]
-    for duration in shares_of(draft):
-        key, before, after, field = SHARES[duration]
-        rows.append((before, (draft.get(f"factors.{key}") or field.blank) + after))
-    lead = "; " if out else ""
-    for words, text in rows:
-        out += f"{lead}{words}{text}"
-        lead = ", "
-    strength, buckling = (draft.get(f"factors.{k}") or "1" for k in ("strength", "buckling"))
-    out += f"{lead}with factor {strength} on strength and {buckling} on buckling."
-    out += own_tests(draft)
-    also = [SERVICE[k] for k, _ in draft.service if k in SERVICE]
-    out = out[0].upper() + out[1:]
-    return out + (f" It {', '.join(also)}." if also else "")
 
 
 def download_html(name: str, mime: str, base64: str) -> str:
