@@ -235,3 +235,12 @@ def test_the_same_text_for_the_same_job_and_a_finite_reserve_only() -> None:
     text = quote_text(Job(idle, (STEEL,)))
     assert "inf" not in text
     assert math.isfinite(mass(STEEL))
+
+
+def test_a_quote_says_that_own_tests_count() -> None:
+    tested = replace(NEED, factors=replace(NEED.factors, bench="roll-wrapped crush 0.9"))
+    words = tc.quote_text(Job(tested, (LIGHT, ALUMINIUM)))
+    assert "Calculated, with what bench tests of such tubes left counted: prove it" in words
+    assert "not tested" not in words
+    other = replace(NEED, factors=replace(NEED.factors, bench="pultruded crush 0.9"))
+    assert RESERVATION in tc.quote_text(Job(other, (LIGHT, ALUMINIUM)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from tubecalc.checks.base import case_name
+from tubecalc.checks.measured import shares_said
 from tubecalc.compare import judge
 from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Job
@@ -33,10 +34,11 @@ _TRUST = {
     "C": "a rule of thumb of the trade",
     "": "for orientation only, as it lies outside what has been shown to hold",
 }
-_STAND = (
-    "Calculated, not tested: prove it with a bench test, and where people can be hurt have a "
-    "licensed engineer check it."
+_PROVE = (
+    "prove it with a bench test, and where people can be hurt have a licensed engineer check it."
 )
+_STAND = f"Calculated, not tested: {_PROVE}"
+_OWN = f"Calculated, with what bench tests of such tubes left counted: {_PROVE}"
 _PLAIN = ("The matrix of", "The tip mass", "The coupling mass")  # bookkeeping, nothing to mind
 
 
@@ -125,7 +127,13 @@ def _passing(told: Told) -> Iterator[_Part]:
     yield _Part(two, ((5, one), (1, own)))
     yield _Part(_heat(told, n), ((2, ""),))
     yield _mind(told)
-    yield _Part(_STAND)
+    yield _stand(told, n)
+
+
+def _stand(told: Told, n: int) -> _Part:
+    """What the figures rest on."""
+    own = shares_said(told.job.need, told.judged.tubes[n].construction.key)
+    return _Part(_OWN if own else _STAND)
 
 
 def _joint(told: Told, n: int) -> Iterator[_Part]:
@@ -157,7 +165,7 @@ def _failing(told: Told) -> Iterator[_Part]:
     else:
         yield _Part(" ".join(helps(told, system)[:1]), ((2, ""),))
         yield _mind(told)
-    yield _Part(_STAND)
+    yield _stand(told, n)
 
 
 def _unjudged(told: Told) -> Iterator[_Part]:
