@@ -29,7 +29,7 @@ def opened(browser: Any, address: str):
             or r.url.startswith(("data:", "blob:")) or wrong.append(r.url),
         )  # fmt: skip
         page.goto(f"{address}/voila/render/join.ipynb?token={TOKEN}")
-        page.wait_for_selector(".tc-joinpic svg", timeout=120_000)
+        page.wait_for_selector(".tc-joinpic svg:visible", timeout=120_000)
         return page, wrong
 
     yield go

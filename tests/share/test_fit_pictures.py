@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import tubecalc as tc
+from tubecalc.joining import fit_words
 from tubecalc.joining.nested import nested, telescope
 from tubecalc.share.fit_picture import FACTORS, factor_for, fit_picture, pole_picture
+from tubecalc.share.letters import width_of
 from tubecalc.share.scene import Dots, Lines, Scene, Words, svg
 
 
@@ -19,12 +21,24 @@ def inside(scene: Scene) -> None:
     found = []
     for s in scene.shapes:
         assert not isinstance(s, Dots)
-        found += [(s.x, s.y)] if isinstance(s, Words) else [p for path in s.paths for p in path]
+        if isinstance(s, Words):  # with its whole width
+            wide = width_of(s.text, s.size, bold=s.bold)
+            left = s.x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[s.anchor]
+            found += [(left, s.y), (left + wide, s.y)]
+        else:
+            found += [p for path in s.paths for p in path]
     xy = np.array(found)
     assert np.isfinite(xy).all()
     assert xy.min() >= -1
     assert xy[:, 0].max() <= scene.width + 1
     assert xy[:, 1].max() <= scene.height + 1
+
+
+def said(scene: Scene) -> str:
+    """What it says but for how many times larger it draws, which the room decides."""
+    return re.sub(r"drawn \d+ times", "drawn larger", scene.says).replace(
+        "to scale", "drawn larger"
+    )
 
 
 def circles(scene: Scene) -> list[float]:
@@ -44,11 +58,38 @@ def circles(scene: Scene) -> list[float]:
 def test_any_pair_stays_inside_the_picture(bore, gap, wall, key):
     outer = tc.Tube("304", id=f"{bore!r} mm", wall=f"{bore * wall!r} mm")
     inner = tc.Tube(key, od=f"{bore * (1 - gap)!r} mm", id=f"{bore * (1 - gap) * 0.8!r} mm")
+    found = tc.fit(inner, outer, overlap="50 mm", outside="h9",
+                   temperature=["-20 degC", "60 degC"])  # fmt: skip
     for system in ("SI", "inch"):
-        scene = fit_picture(tc.fit(inner, outer, overlap="50 mm", outside="h9",
-                                   temperature=["-20 degC", "60 degC"]), system)  # fmt: skip
-        inside(scene)
-        assert svg(scene) == svg(scene)
+        broad, slim = (fit_picture(found, system, slim=s) for s in (False, True))
+        for scene in (broad, slim):
+            inside(scene)
+            assert svg(scene) == svg(scene)
+        assert said(slim) == said(broad)
+        assert slim.width <= 360 < broad.width
+        smallest = min(s.size for s in slim.shapes if isinstance(s, Words))
+        assert smallest >= 10.5  # px, as in the broad one
+
+
+def test_sentence_table_and_picture_name_one_least_clearance():
+    """P13 of the list of problems: 1 in into 1 in less two walls; by hand from its limits.
+
+    Outside at most od + 0.010 in, bore at least od - 0.010 in, so the diameters alone leave the
+    nominal 0.009 - 0.020 = -0.011 in; oval and bow take more.
+    """
+    outer = tc.Tube("6061-T6", od="1.125 in", wall="0.058 in")
+    inner = tc.Tube("6061-T6", od="1 in", wall="0.058 in")
+    found = tc.fit(inner, outer, outside="+/-0.010 in", bore="+/-0.010 in", overlap="10 in",
+                   straightness=0.001, out_of_round="0.004 in")  # fmt: skip
+    least = found.at[0].free / 0.0254
+    assert found.at[0].least / 0.0254 == pytest.approx(-0.011, abs=1e-9)
+    assert least < -0.0149  # 0.004 in of oval at least
+    text = f"\u2212{abs(round(least, 4)):g} in"
+    assert f"clearance {text} to 0.029 in with oval and bow counted" in fit_words.why(found, "inch")
+    assert "-" not in fit_words.why(found, "inch")
+    assert text in fit_picture(found, "inch").says
+    assert any(isinstance(s, Words) and s.text.startswith(text)
+               for s in fit_picture(found, "inch", slim=True).shapes)  # fmt: skip
 
 
 def test_rings_are_to_scale_but_for_the_gap_that_is_said():

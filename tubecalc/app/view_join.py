@@ -237,7 +237,7 @@ def _press_html(found: SlideFound, system: str) -> str:
 
 def slide_picture_html(found: SlideFound, system: str) -> str:
     """Both tubes to scale, gap drawn larger as said."""
-    return scene_html(fit_picture(found.fit, system))
+    return scene_html(*(fit_picture(found.fit, system, slim=slim) for slim in (False, True)))
 
 
 def slide_mind_html(found: SlideFound, system: str) -> str:

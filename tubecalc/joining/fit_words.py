@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING
 
 from tubecalc.environment import ROOM
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from tubecalc.tube import Tube
 
 _ACCURATE = {"bore": "only its bore", "od": "only its outside", "both": "both its surfaces"}
+_MINUS = re.compile(r"(?<!\S)-(?=\d)")
 
 
 def length(value: float, system: str = "SI") -> str:
@@ -38,8 +40,8 @@ def length(value: float, system: str = "SI") -> str:
     ('0.051 mm', '0.001 in')
     """
     if system == "inch":
-        return f"{round(value / 0.0254, 4):g} in"
-    return f"{round(value * 1e3, 3 if abs(value) < 1e-3 else 2):g} mm"
+        return f"{round(value / 0.0254, 4) + 0.0:g} in"
+    return f"{round(value * 1e3, 3 if abs(value) < 1e-3 else 2) + 0.0:g} mm"
 
 
 def percent(chance: float) -> str:
@@ -77,14 +79,19 @@ def why(f: Fit, system: str = "SI") -> str:
     Returns
     -------
     str
+        Its least clearance is what oval and bow leave, as in `Clear.free`.
     """
+    return _MINUS.sub("\u2212", _why(f, system))
+
+
+def _why(f: Fit, system: str) -> str:
     sizes = f"{_known(2 * float(f.inner.sections.ro[0]), f.outside, system)} outside"
     sizes += f" into a {_known(2 * float(f.outer.sections.ri[0]), f.bore, system)} bore"
     if f.presses:
         return _press(f, sizes, system)
     w = f.worst
     at = "" if w.temperature == ROOM else f" at {show(w.temperature, 'temperature', system)}"
-    gap = f"clearance {length(w.least, system)} to {length(w.most, system)}{at}"
+    gap = f"clearance {length(w.free, system)} to {length(w.most, system)}{at}{_counted(f)}"
     chance = f"chance of binding {percent(f.chance)}"
     if f.verdict == "will bind" and abs(f.nominal) < 1e-6:
         return f"size on size, {sizes}, will bind: {take_off(f, system)}"
@@ -102,6 +109,14 @@ def why(f: Fit, system: str = "SI") -> str:
     if any(math.isnan(x.least) for x in f.at):
         more += "; away from room temperature it is not known"
     return f"{sizes} {f.verdict}: {gap}, {chance}{more}"
+
+
+def _counted(f: Fit) -> str:
+    """What the least clearance counts beside the diameters."""
+    s = f.shape
+    parts = (("oval", s.inner_round + s.outer_round), ("bow", s.inner_bow + s.outer_bow))
+    names = [name for name, size in parts if size > 0.0]
+    return f" with {' and '.join(names)} counted" if names else ""
 
 
 def _known(nominal: float, band: Band, system: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 from math import cos, degrees, pi, sin
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,15 +16,31 @@ from tubecalc.joining.fit_words import length, percent
 from tubecalc.joining.fits import Fit
 from tubecalc.joining.nested import Pole
 from tubecalc.joining.workshop import figure
+from tubecalc.share.joint_shapes import kept, rows
+from tubecalc.share.letters import width_of
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 from tubecalc.unit_display import in_unit, show, unit_label
 
-WIDTH, HEIGHT = 680.0, 300.0
-_ROUND, _MIDDLE = 112.0, (140.0, 146.0)
+WIDTH, SLIM, HEIGHT = 680.0, 350.0, 300.0
 _SEEN = 7.0  # pixels that a gap wants
 FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
-_LEFT, _RIGHT, _TOP, _ROW = 330.0, 660.0, 54.0, 74.0
+_ROW = 74.0
 _POLE_TOP, _POLE_LEFT, _POLE_RIGHT = 76.0, 44.0, 60.0
+
+
+class _Room(NamedTuple):
+    """Room of a drawing [px]: width, circle and its middle, edges and upper end of the bars."""
+
+    width: float
+    round: float
+    middle: tuple[float, float]
+    left: float
+    right: float
+    top: float
+
+
+_BROAD_ROOM = _Room(WIDTH, 112.0, (140.0, 146.0), 330.0, 660.0, 54.0)
+_SLIM_ROOM = _Room(SLIM, 92.0, (175.0, 124.0), 62.0, 338.0, 314.0)
 
 
 def factor_for(drawn: float, wanted: float, most: float) -> int:
@@ -55,24 +72,24 @@ def _circle(r: float, at: tuple[float, float]) -> Points:
     return [(at[0] + r * cos(t), at[1] + r * sin(t)) for t in np.linspace(0, 2 * pi, 73).tolist()]
 
 
-def _rings(f: Fit) -> tuple[list[Shape], int]:
+def _rings(f: Fit, room: _Room) -> tuple[list[Shape], int]:
     """Cross-section of both tubes; the factor by which the gap is drawn larger."""
-    scale = _ROUND / float(f.outer.sections.ro[0])
+    scale = room.round / float(f.outer.sections.ro[0])
     bore, wall = float(f.outer.sections.ri[0]) * scale, float(f.inner.sections.t[0]) * scale
     gap = max(f.at[0].middle, 0.0) / 2.0 * scale
     factor = factor_for(gap, _SEEN, bore * 0.35) if gap > 0 else 1
     outside = bore - gap * factor
     inside = max(outside - wall, 0.0)
     out: list[Shape] = []
-    for radius, fill, opacity in ((_ROUND, "accent", 0.16), (bore, "paper", 1.0),
+    for radius, fill, opacity in ((room.round, "accent", 0.16), (bore, "paper", 1.0),
                                   (outside, "ink", 0.14), (inside, "paper", 1.0)):  # fmt: skip
         if radius > 0.5:
-            out.append(Lines([_circle(radius, _MIDDLE)], "ink", 1.1, closed=True, fill=fill,
+            out.append(Lines([_circle(radius, room.middle)], "ink", 1.1, closed=True, fill=fill,
                              fill_opacity=opacity))  # fmt: skip
     return out, factor
 
 
-def fit_picture(f: Fit, system: str = "SI") -> Scene:
+def fit_picture(f: Fit, system: str = "SI", *, slim: bool = False) -> Scene:
     """Both tubes to scale, the gap drawn larger, and the clearance at every temperature.
 
     Parameters
@@ -81,6 +98,8 @@ def fit_picture(f: Fit, system: str = "SI") -> Scene:
         The fit.
     system : str
         Display system.
+    slim : bool
+        For a small screen: half as wide, the bars below the section instead of beside.
 
     Returns
     -------
@@ -94,7 +113,8 @@ def fit_picture(f: Fit, system: str = "SI") -> Scene:
     >>> fit_picture(tc.fit(inner, outer)).says[:44]
     'Cross-section of both tubes, gap drawn 5 tim'
     """
-    shapes, factor = _rings(f)
+    room = _SLIM_ROOM if slim else _BROAD_ROOM
+    shapes, factor = _rings(f, room)
     larger = f"gap drawn {factor} times" if factor > 1 else "to scale"
     if f.at[0].middle <= 0:
         larger = "no gap"
@@ -102,63 +122,80 @@ def fit_picture(f: Fit, system: str = "SI") -> Scene:
         f"{length(2 * f.inner.sections.ro[0], system)} into "
         f"{length(2 * f.outer.sections.ri[0], system)}"
     )
+    at, low = room.middle[0], room.middle[1] + room.round + (22 if slim else 28)
     shapes += [
-        Words(_MIDDLE[0], 20, sizes, "ink", 13.0, "middle", bold=True),
-        Words(_MIDDLE[0], HEIGHT - 14, f"cross-section, {larger}", anchor="middle"),
+        Words(at, 20, sizes, "ink", 13.0, "middle", bold=True),
+        Words(at, low, f"cross-section, {larger}", anchor="middle"),
     ]
-    bars, high = _bars(f, system)
+    bars, high = _bars(f, system, room)
     shapes += bars
     said = [
-        f"at {show(x.temperature, 'temperature', system)} worst case {length(x.least, system)} to "
-        f"{length(x.most, system)}, binds {percent(x.chance)}"
+        f"at {show(x.temperature, 'temperature', system)} worst case {_signed(x.free, system)} to "
+        f"{_signed(x.most, system)}, binds {percent(x.chance)}"
         for x in f.at
     ]
     says = f"Cross-section of both tubes, {larger}; clearance on the diameter: "
-    return Scene(WIDTH, max(HEIGHT, high), tuple(shapes), says + "; ".join(said) + ".")
+    high = high if slim else max(HEIGHT, high)
+    return Scene(room.width, high, tuple(shapes), says + "; ".join(said) + ".")
 
 
-def _bars(f: Fit, system: str) -> tuple[list[Shape], float]:
+def _signed(value: float, system: str) -> str:
+    return length(value, system).replace("-", "\u2212")
+
+
+def _bars(f: Fit, system: str, room: _Room) -> tuple[list[Shape], float]:
     """Clearance on the diameter, a worst-case and a statistical bar for every temperature."""
+    left, right, top = room.left, room.right, room.top
     gap = figure("running_gap").value
     ends = [v for x in f.at for v in (x.free, x.least, x.most, x.low)]
     low, high = min([0.0, *ends]), max([gap * 1.4, *ends])
-    room = 0.06 * (high - low)
-    low, high = low - room, high + room
-    scale = (_RIGHT - _LEFT) / (high - low)
+    spare = 0.06 * (high - low)
+    low, high = low - spare, high + spare
+    scale = (right - left) / (high - low)
 
     def px(value: float) -> float:
-        return _LEFT + (value - low) * scale
+        return left + (value - low) * scale
 
-    bottom = _TOP + _ROW * len(f.at)
+    def words(x: float, y: float, text: str, colour: str, size: float, anchor: str) -> Words:
+        return kept(Words(x, y, text, colour, size, anchor, halo=True), left, room.width - 4)
+
+    bottom = top + _ROW * len(f.at)
+    slides = Words(px(gap) + 4, top - 14, "slides by hand", size=11.5)
+    if px(gap) + 8 + width_of(slides.text, slides.size) > room.width:  # a row of its own above
+        slides = kept(Words(px(gap), top - 29, slides.text, size=11.5, anchor="middle"),
+                      left, room.width - 4)  # fmt: skip
     out: list[Shape] = [
-        Words(_LEFT, 20, "clearance on the diameter", "ink", 13.0, bold=True),
-        Lines([[(_LEFT, _TOP - 8), (px(0.0), _TOP - 8), (px(0.0), bottom), (_LEFT, bottom)]],
+        Words(left if room.width == WIDTH else 8, top - (34 if room.width == WIDTH else 52),
+              "clearance on the diameter", "ink", 13.0, bold=True),
+        Lines([[(left, top - 8), (px(0.0), top - 8), (px(0.0), bottom), (left, bottom)]],
               "transparent", 0, closed=True, fill="warn", fill_opacity=0.10),
-        Lines([[(px(0.0), _TOP - 8), (px(0.0), bottom)]], "warn", 1.6),
-        Lines([[(px(gap), _TOP - 8), (px(gap), bottom)]], "muted", 1.0, dash="4 3"),
-        Words(px(0.0), _TOP - 14, "binds", "warn", 11.5, "end" if px(0.0) > _LEFT + 40 else
+        Lines([[(px(0.0), top - 8), (px(0.0), bottom)]], "warn", 1.6),
+        Lines([[(px(gap), top - 8), (px(gap), bottom)]], "muted", 1.0, dash="4 3"),
+        Words(px(0.0), top - 14, "binds", "warn", 11.5, "end" if px(0.0) > left + 40 else
               "start"),
-        Words(px(gap) + 4, _TOP - 14, "slides by hand", size=11.5),
+        slides,
     ]  # fmt: skip
     for n, x in enumerate(f.at):
-        y = _TOP + n * _ROW + 16
-        temperature = show(x.temperature, "temperature", system)
+        y = top + n * _ROW + 16
+        temperature = show(x.temperature, "temperature", system).replace("-", "\u2212")
         out += _bar(px(x.free), px(x.least), px(x.most), y, "accent", 0.30)
         out += _bar(px(x.low), px(x.low), px(x.high), y + 22, "ink", 0.22)
         out.append(Lines([[(px(x.middle), y - 3), (px(x.middle), y + 37)]], "ink", 1.6))
-        out.append(Words(_LEFT - 6, y + 12, temperature, "ink", 12, "end"))
-        for value, anchor, at in ((x.least, "start", y + 12), (x.most, "end", y + 12)):
-            out.append(Words(px(value) + (3 if anchor == "start" else -3), at,
-                             length(value, system), "ink", 10.5, anchor, halo=True))  # fmt: skip
-        out.append(Words(px(x.low) + 3, y + 34, f"binds {percent(x.chance)}", "ink", 10.5,
-                         halo=True))  # fmt: skip
-    out += [
-        Words(
-            _LEFT, bottom + 18, "upper bar: worst case, oval and bow hatched left of it", size=11
-        ),
-        Words(_LEFT, bottom + 33, "lower bar: 99.7 % of pairs; line: middle", size=11),
-    ]  # fmt: skip
-    return out, bottom + 44
+        out.append(Words(left - 6, y + 12, temperature, "ink", 12, "end"))
+        least, most = _signed(x.free, system), _signed(x.most, system)
+        if px(x.most) - px(x.free) < width_of(f"{least} {most}", 10.5) + 12:  # no room for two
+            out.append(words(px(x.free) + 3, y + 12, f"{least} to {most}", "ink", 10.5, "start"))
+        else:
+            out.append(words(px(x.free) + 3, y + 12, least, "ink", 10.5, "start"))
+            out.append(words(px(x.most) - 3, y + 12, most, "ink", 10.5, "end"))
+        out.append(words(px(x.low) + 3, y + 34, f"binds {percent(x.chance)}", "ink", 10.5,
+                         "start"))  # fmt: skip
+    start = left if room.width == WIDTH else 8.0
+    told = [*rows("upper bar: worst case, oval and bow hatched at its left", start, bottom + 18,
+                  room.width - start - 4, size=11)]  # fmt: skip
+    told += rows("lower bar: 99.7 % of pairs; line: middle", start, told[-1].y + 15,
+                 room.width - start - 4, size=11)  # fmt: skip
+    return [*out, *told], told[-1].y + 11
 
 
 def _bar(start: float, left: float, right: float, y: float, fill: str,

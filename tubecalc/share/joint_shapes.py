@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import cos, hypot, pi, sin
 
 import numpy as np
 
 from tubecalc.share.hatch import strokes
+from tubecalc.share.letters import folded, width_of
 from tubecalc.share.scene import Lines, Points, Shape, Words
 
 At = tuple[float, float]
@@ -152,4 +154,62 @@ def size_line(x0: float, x1: float, y: float, text: str, *, above: bool = True) 
     ]
 
 
-__all__ = ["arrow", "box", "circle", "hatched", "ring", "sector", "size_line"]
+def kept(words: Words, left: float, right: float) -> Words:
+    """A line of text, moved sideways as far as it takes to lie between two edges.
+
+    Parameters
+    ----------
+    words : Words
+        The line; one that is wider than the room begins at its left edge.
+    left, right : float
+        Edges [px].
+
+    Returns
+    -------
+    Words
+
+    Examples
+    --------
+    >>> kept(Words(95.0, 10.0, "long words"), 0.0, 100.0).x < 60.0
+    True
+    """
+    wide = width_of(words.text, words.size, bold=words.bold)
+    start = words.x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor]
+    return replace(words, x=words.x + max(min(start, right - wide), left) - start)
+
+
+def rows(text: str, x: float, y: float, wide: float, colour: str = "muted", size: float = 11.5,
+         *, bold: bool = False, pitch: float = 15.0) -> list[Words]:  # fmt: skip
+    """Text folded to lines below one another.
+
+    Parameters
+    ----------
+    text : str
+        The text.
+    x, y : float
+        Where its first line begins [px].
+    wide : float
+        Room [px].
+    colour : str
+        Role.
+    size : float
+        Height of the letters [px].
+    bold : bool
+        Whether it is bold.
+    pitch : float
+        From line to line [px].
+
+    Returns
+    -------
+    list of Words
+
+    Examples
+    --------
+    >>> [w.text for w in rows("one two three", 0.0, 10.0, 60.0, size=10.0)]
+    ['one two', 'three']
+    """
+    return [Words(x, y + pitch * n, line, colour, size, bold=bold)
+            for n, line in enumerate(folded(text, wide, size, bold=bold))]  # fmt: skip
+
+
+__all__ = ["arrow", "box", "circle", "hatched", "kept", "ring", "rows", "sector", "size_line"]
