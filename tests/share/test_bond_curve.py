@@ -7,6 +7,7 @@ import pytest
 
 import tubecalc as tc
 from tubecalc.share.bond_curve import curve_picture, leading
+from tubecalc.share.letters import width_of
 from tubecalc.share.scene import Lines, Words
 
 TUBE = tc.Tube("6061-T6", od="30 mm", wall="2 mm")
@@ -49,3 +50,24 @@ def test_other_units_are_written_in_them() -> None:
     words = [s.text for s in curve_picture(one, many, "inch").shapes if isinstance(s, Words)]
     assert "overlap, in" in words
     assert any("lbf" in w for w in words)
+
+
+@pytest.mark.parametrize("system", ["SI", "workshop", "inch"])
+@pytest.mark.parametrize("overlap", ["6 mm", "30 mm", "118 mm"])
+@pytest.mark.parametrize("loads", [{"axial": "5 kN"}, {"torque": "20 N m"}, {"moment": "9 N m"}])
+def test_a_slim_curve_holds_its_words_and_says_the_same(system, overlap, loads) -> None:
+    one, many = made(overlap, **loads), made(PLACES, **loads)
+    broad, slim = (curve_picture(one, many, system, slim=s) for s in (False, True))
+    assert slim.says == broad.says
+    assert slim.width <= 360 < broad.width
+    for scene in (broad, slim):
+        for s in scene.shapes:
+            if isinstance(s, Words):
+                wide = width_of(s.text, s.size, bold=s.bold)
+                left = s.x - {"start": 0.0, "middle": wide / 2, "end": wide}[s.anchor]
+                assert left >= -1, s.text
+                assert left + wide <= scene.width + 1, s.text
+                assert s.y < scene.height, s.text
+                assert s.size >= 11
+    said = [s.text for s in slim.shapes if isinstance(s, Words)]
+    assert any(t == "dotted: the tube breaks" or t.startswith("the tube bears ") for t in said)

@@ -132,7 +132,8 @@ def bond_picture_html(found: BondFound, system: str) -> str:
 
 def bond_curve_html(found: BondFound, system: str) -> str:
     """Strength over the overlap."""
-    return scene_html(curve_picture(found.bond, found.curve, system))
+    return scene_html(*(curve_picture(found.bond, found.curve, system, slim=slim)
+                        for slim in (False, True)))  # fmt: skip
 
 
 def bond_mind_html(found: BondFound, system: str) -> str:
