@@ -122,6 +122,14 @@ def test_pole_stays_inside_and_names_every_joint(count, load):
         words = [s.text for s in scene.shapes if isinstance(s, Words)]
         assert sum(t.startswith("play ") for t in words) == count - 1
         assert f"Pole of {count} sections" in scene.says
+        slim = pole_picture(found, system, slim=True)
+        inside(slim)
+        assert slim.says.split(";")[0] == scene.says.split(";")[0]
+        below = [s.text for s in slim.shapes if isinstance(s, Words)]
+        above = [t for t in words if " / " in t]
+        told = [t for n, pair in enumerate(above, 1) for t in below if t.startswith(f"{n}: {pair}")]
+        assert len(told) == count - 1
+        assert all(" play " in t for t in told)
 
 
 @settings(deadline=None)

@@ -308,7 +308,7 @@ def pole_figures_html(p: Pole, system: str) -> str:
 
 def pole_picture_html(p: Pole, system: str) -> str:
     """The pole, droop drawn larger as said."""
-    return scene_html(pole_picture(p, system))
+    return scene_html(*(pole_picture(p, system, slim=slim) for slim in (False, True)))
 
 
 # ---- joints of the job ------------------------------------------------------------------------

@@ -14,7 +14,7 @@ import numpy as np
 
 from tubecalc.joining.fit_words import length, percent
 from tubecalc.joining.fits import Fit
-from tubecalc.joining.nested import Pole
+from tubecalc.joining.nested import Joint, Pole
 from tubecalc.joining.workshop import figure
 from tubecalc.share.joint_shapes import kept, rows
 from tubecalc.share.letters import width_of
@@ -25,7 +25,7 @@ WIDTH, SLIM, HEIGHT = 680.0, 350.0, 300.0
 _SEEN = 7.0  # pixels that a gap wants
 FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 _ROW = 74.0
-_POLE_TOP, _POLE_LEFT, _POLE_RIGHT = 76.0, 44.0, 60.0
+_POLE_TOP = 76.0
 
 
 class _Room(NamedTuple):
@@ -41,6 +41,20 @@ class _Room(NamedTuple):
 
 _BROAD_ROOM = _Room(WIDTH, 112.0, (140.0, 146.0), 330.0, 660.0, 54.0)
 _SLIM_ROOM = _Room(SLIM, 92.0, (175.0, 124.0), 62.0, 338.0, 314.0)
+
+
+class _Side(NamedTuple):
+    """A pole from the side [px]: width, edges, level of its straight line; scale and factor."""
+
+    width: float
+    left: float
+    right: float
+    top: float
+    scale: float
+    down: int
+
+    def x(self, along: float) -> float:
+        return self.left + along * self.scale
 
 
 def factor_for(drawn: float, wanted: float, most: float) -> int:
@@ -211,7 +225,7 @@ def _bar(start: float, left: float, right: float, y: float, fill: str,
     return out
 
 
-def pole_picture(p: Pole, system: str = "SI") -> Scene:
+def pole_picture(p: Pole, system: str = "SI", *, slim: bool = False) -> Scene:
     """A telescoping pole from the side, drooping, with the load pair of every joint.
 
     Parameters
@@ -220,6 +234,8 @@ def pole_picture(p: Pole, system: str = "SI") -> Scene:
         The pole.
     system : str
         Display system.
+    slim : bool
+        For a small screen: half as wide, the load pairs in rows below.
 
     Returns
     -------
@@ -232,36 +248,47 @@ def pole_picture(p: Pole, system: str = "SI") -> Scene:
     >>> pole_picture(nested(tubes, length="1 m", overlap="120 mm", load="2 N")).says[:38]
     'Pole of 3 sections, reach 2 760 mm, dr'
     """
-    scale = (WIDTH - _POLE_LEFT - _POLE_RIGHT) / p.reach
+    width, left, right = (SLIM, 24.0, 40.0) if slim else (WIDTH, 44.0, 60.0)
+    scale = (width - left - right) / p.reach
     droop = max(abs(p.droop), 1e-12)
     down = factor_for(droop * scale, 40.0, 150.0)
     top = _level(p, scale, down)
+    v = _Side(width, left, right, top, scale, down)
     thick = factor_for(2.0 * float(p.tubes[-1].sections.ro[0]) * scale, 7.0, 14.0)
     shapes: list[Shape] = [
-        Lines([[(_POLE_LEFT, top), (WIDTH - _POLE_RIGHT + 30, top)]], "muted", 1.0,
-              dash="5 4"),
-        Lines([[(_POLE_LEFT, top - 26), (_POLE_LEFT, top + 26)]], "ink", 2.4),
-        Lines([[(_POLE_LEFT, y), (_POLE_LEFT - 9, y + 9)]
+        Lines([[(left, top), (width - right + 30, top)]], "muted", 1.0, dash="5 4"),
+        Lines([[(left, top - 26), (left, top + 26)]], "ink", 2.4),
+        Lines([[(left, y), (left - 9, y + 9)]
                for y in np.arange(top - 26, top + 20, 9.0).tolist()], "ink", 1.0),
     ]  # fmt: skip
     for n, ((x, w), tube) in enumerate(zip(p.curve, p.tubes, strict=True)):
         half = float(tube.sections.ro[0]) * scale * thick
-        px, py = _POLE_LEFT + x * scale, top + w * scale * down
+        px, py = left + x * scale, top + w * scale * down
         band = [*zip(px.tolist(), (py - half).tolist(), strict=True),
                 *zip(px[::-1].tolist(), (py + half)[::-1].tolist(), strict=True)]  # fmt: skip
         role = "accent" if n % 2 == 0 else "shade"
         shapes.append(Lines([band], "ink", 1.0, closed=True, fill=role, fill_opacity=0.35))
-    shapes += _joints(p, scale, down, system)
-    shapes += _droop(p, scale, down, system)
-    tip = top + max(float(p.curve[-1][1][-1]), 0.0) * scale * down
-    high = tip + 96
+    low = max(top + float(p.curve[-1][1][-1]) * scale * down, top) + 66
+    shapes += _joints(p, v, system, numbered=slim)
+    shapes += _droop(p, v, system)
     drawn = _drawn(down, thick)
-    shapes.append(Words(_POLE_LEFT, high - 14, drawn, size=11.5))
+    start = 8.0 if slim else left
+    told = rows(_parts(p, system), start, low, width - start - 4, "ink", 12.0)
+    if slim:  # what stands above the joints of a broad drawing
+        told.append(Words(start, told[-1].y + 20, "at the mouth / at the heel of joint", size=11.5))
+        for n, j in enumerate(p.joints, 1):
+            text = f"{n}: {_pair(j, system)}, {_play(j)}"
+            told.append(Words(start, told[-1].y + 16, text, "ink", 12.0))
+        told.append(Words(start, told[-1].y + 20, drawn, size=11.5))
+    else:
+        told.append(Words(start, told[-1].y + 16, drawn, size=11.5))
+    shapes += told
+    high = told[-1].y + 14
     says = f"Pole of {len(p.tubes)} sections, reach {_mm(p.reach, system)}, droop "
     says += f"{_mm(p.droop, system)}: load {_mm(p.elastic, system)}, weight "
     says += f"{_mm(p.by_weight, system)}, play {_mm(p.by_play, system)}, dents "
     says += f"{_mm(p.by_give, system)}; {drawn}."
-    return Scene(WIDTH, high, tuple(shapes), says.replace("\u202f", " "))
+    return Scene(width, high, tuple(shapes), says.replace("\u202f", " "))
 
 
 def _level(p: Pole, scale: float, down: int) -> float:
@@ -279,24 +306,32 @@ def _mm(value: float, system: str) -> str:
     return show(value, "length", system)
 
 
-def _joints(p: Pole, scale: float, down: int, system: str) -> list[Shape]:
+def _pair(j: Joint, system: str) -> str:
+    """Forces at the mouth and at the heel."""
+    words = f"{in_unit(abs(j.pair.mouth), 'force', system):.3g} / "
+    words += f"{in_unit(abs(j.pair.heel), 'force', system):.3g} "
+    return words + unit_label("force", system)
+
+
+def _play(j: Joint) -> str:
+    return f"play {degrees(j.play):.2g}°"
+
+
+def _joints(p: Pole, v: _Side, system: str, *, numbered: bool) -> list[Shape]:
     """Load pair of every joint: arrows at the heel and at the mouth, numbers above."""
     out: list[Shape] = []
-    top = _level(p, scale, down)
     biggest = max((abs(j.pair.mouth) for j in p.joints), default=0.0) or 1.0
-    for j, ((xa, wa), (xb, _)) in zip(p.joints, pairwise(p.curve), strict=True):
+    for n, (j, ((xa, wa), (xb, _))) in enumerate(zip(p.joints, pairwise(p.curve), strict=True), 1):
         for at, force in ((float(xb[0]), j.pair.heel), (float(xa[-1]), j.pair.mouth)):
-            x = _POLE_LEFT + at * scale
-            y = top + float(np.interp(at, xa, wa)) * scale * down
+            y = v.top + float(np.interp(at, xa, wa)) * v.scale * v.down
             size = 8.0 + 16.0 * abs(force) / biggest
-            out += _arrow(x, y - 6 if force > 0 else y + 6, size if force > 0 else -size)
-        middle = _POLE_LEFT + (float(xb[0]) + float(xa[-1])) / 2.0 * scale
-        words = f"{in_unit(abs(j.pair.mouth), 'force', system):.3g} / "
-        words += f"{in_unit(abs(j.pair.heel), 'force', system):.3g} "
-        words += unit_label("force", system)
-        out.append(Words(middle, 36.0, words, "ink", 11.0, "middle"))
-        out.append(Words(middle, 22.0, f"play {degrees(j.play):.2g}°", size=11.0,
-                         anchor="middle"))  # fmt: skip
+            out += _arrow(v.x(at), y - 6 if force > 0 else y + 6, size if force > 0 else -size)
+        middle = v.x((float(xb[0]) + float(xa[-1])) / 2.0)
+        if numbered:
+            out.append(Words(middle, 28.0, str(n), "ink", 12.0, "middle", bold=True))
+            continue
+        out.append(Words(middle, 36.0, _pair(j, system), "ink", 11.0, "middle"))
+        out.append(Words(middle, 22.0, _play(j), size=11.0, anchor="middle"))
     return out
 
 
@@ -309,21 +344,27 @@ def _arrow(x: float, y: float, size: float) -> list[Shape]:
     ]
 
 
-def _droop(p: Pole, scale: float, down: int, system: str) -> list[Shape]:
-    x, top = _POLE_LEFT + p.reach * scale, _level(p, scale, down)
-    y = top + float(p.curve[-1][1][-1]) * scale * down
-    out: list[Shape] = [Lines([[(x + 14, top), (x + 14, y)]], "muted", 1.0)]
-    out.append(Words(x + 12, (top + y) / 2.0 + 4, _mm(p.droop, system), "ink", 12.0, "end",
+def _droop(p: Pole, v: _Side, system: str) -> list[Shape]:
+    x = v.x(p.reach)
+    y = v.top + float(p.curve[-1][1][-1]) * v.scale * v.down
+    out: list[Shape] = [Lines([[(x + 14, v.top), (x + 14, y)]], "muted", 1.0)]
+    middle = (v.top + y) / 2.0 + 4
+    if v.width < WIDTH:  # no room beside the pole
+        middle = v.top - 8 if y >= v.top else v.top + 17
+    out.append(Words(x + 12, middle, _mm(p.droop, system), "ink", 12.0, "end",
                      bold=True, halo=True))  # fmt: skip
     if p.load:
         out += _arrow(x, y + 34 if p.load > 0 else y - 34, 24.0 if p.load > 0 else -24.0)
         out.append(Words(x - 8, y + 34, show(abs(p.load), "force", system), "ink", 11.5, "end"))
-    parts: Sequence[tuple[str, float]] = (
-        ("load", p.elastic), ("weight", p.by_weight), ("play", p.by_play), ("dents", p.by_give)
-    )  # fmt: skip
-    said = ", ".join(f"{name} {_mm(v, system)}" for name, v in parts)
-    out.append(Words(_POLE_LEFT, max(y, top) + 66, f"droop: {said}", "ink", 12.0))
     return out
 
 
-__all__ = ["FACTORS", "factor_for", "fit_picture", "pole_picture"]
+def _parts(p: Pole, system: str) -> str:
+    """Droop by what makes it."""
+    parts: Sequence[tuple[str, float]] = (
+        ("load", p.elastic), ("weight", p.by_weight), ("play", p.by_play), ("dents", p.by_give)
+    )  # fmt: skip
+    return "droop: " + ", ".join(f"{name} {_mm(x, system)}" for name, x in parts)
+
+
+__all__ = ["FACTORS", "SLIM", "WIDTH", "factor_for", "fit_picture", "pole_picture"]
