@@ -46,6 +46,17 @@ def inside(scene: Scene) -> None:
     assert scene.says
 
 
+def both(draw, *args, **more) -> None:
+    """Broad and slim drawing: all of it in the frame, the same said, letters as large."""
+    broad, slim = (draw(*args, **more, slim=s) for s in (False, True))
+    inside(broad)
+    inside(slim)
+    assert slim.width <= 360 < broad.width
+    larger = r"growth drawn [\d ]+ times|to scale"  # as the room decides
+    assert re.sub(larger, "", slim.says) == re.sub(larger, "", broad.says)
+    assert min(s.size for s in slim.shapes if isinstance(s, Words)) >= 11
+
+
 def spans(scene: Scene) -> list[tuple[float, float]]:
     """Width and height of the closed round shapes [px]."""
     return [
@@ -71,8 +82,8 @@ def test_any_bolt_stays_inside_the_picture(od, share, edges, load, plug, system)
     tube = tc.Tube("roll-wrapped-woven", od=f"{od} mm", wall=f"{max(0.06 * od, 0.4)} mm")
     hole, load = share * od / 1e3, float(load or 1)
     made = bolt(tube, hole=f"{hole} m", load=f"{load} N", edge_distance=f"{edges * hole} m")
-    inside(bolt_picture(tube, made, hole=hole, edge=edges * hole, load=load,
-                        washer=2.5 * hole, plug=plug, system=system))  # fmt: skip
+    both(bolt_picture, tube, made, hole=hole, edge=edges * hole, load=load, washer=2.5 * hole,
+         plug=plug, system=system)  # fmt: skip
 
 
 def test_hole_bore_and_edge_are_to_scale() -> None:

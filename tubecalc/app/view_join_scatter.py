@@ -65,10 +65,10 @@ def bond_scatter_html(found: BondFound, system: str) -> str:
 def bolt_picture_html(found: BoltFound, system: str) -> str:
     """End of the tube with its hole, and the section there."""
     s = found.sizes
-    return scene_html(bolt_picture(
+    return scene_html(*(bolt_picture(
         found.tube, found.bolt, hole=s["hole"], edge=s["edge"], load=s["load"],
-        washer=s["washer"], plug=found.plug, system=system,
-    ))  # fmt: skip
+        washer=s["washer"], plug=found.plug, system=system, slim=slim,
+    ) for slim in (False, True)))  # fmt: skip
 
 
 def bolt_scatter_html() -> str:

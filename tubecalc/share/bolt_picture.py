@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 from tubecalc.joining.mechanical import Fastened
 from tubecalc.share.bars import number
-from tubecalc.share.joint_shapes import arrow, box, circle, hatched, ring, size_line
+from tubecalc.share.joint_shapes import At, arrow, box, circle, hatched, kept, ring, size_line
 from tubecalc.share.scene import Lines, Scene, Shape, Words
 from tubecalc.tube import Tube
 from tubecalc.unit_display import show
 from tubecalc.unit_words import rough
 
-WIDTH, HEIGHT = 680.0, 300.0
-_MIDDLE, _TALLEST = 140.0, 128.0
-_LEFT, _END, _SECTION = 34.0, 350.0, 528.0
-_ALONG = 250.0  # most that edge distance and hole may take [px]
+WIDTH, SLIM, HEIGHT = 680.0, 350.0, 300.0
+_TALLEST = 128.0
+
+
+class _Room(NamedTuple):
+    """Room of a drawing [px].
+
+    Size; axis, begin and end of the tube from the side, most that edge distance and hole may take,
+    its last line of words; middle of the section, first line of the reserves.
+    """
+
+    width: float
+    height: float
+    axis: float
+    left: float
+    end: float
+    along: float
+    words: float
+    section: At
+    told: float
+
+
+_BROAD_ROOM = _Room(WIDTH, HEIGHT, 140.0, 34.0, 350.0, 250.0, 288.0, (528.0, 140.0), 20.0)
+_SLIM_ROOM = _Room(SLIM, 466.0, 100.0, 24.0, 316.0, 216.0, 242.0, (112.0, 350.0), 286.0)
 
 
 def bolt_picture(
@@ -28,6 +49,7 @@ def bolt_picture(
     washer: float = math.nan,
     plug: bool = False,
     system: str = "SI",
+    slim: bool = False,
 ) -> Scene:
     """Draw a bolt through both walls of a tube.
 
@@ -47,6 +69,8 @@ def bolt_picture(
         A tight plug in the bore.
     system : str
         Display system.
+    slim : bool
+        For a small screen: half as wide, the section below the side.
 
     Returns
     -------
@@ -64,64 +88,74 @@ def bolt_picture(
     ro, ri = float(tube.sections.ro[0]), float(tube.sections.ri[0])
     known = not math.isnan(edge)
     reach = edge if known else 1.5 * ro
-    scale = min(_TALLEST / (2 * ro), _ALONG / (reach + hole / 2))
+    room = _SLIM_ROOM if slim else _BROAD_ROOM
+    scale = min(_TALLEST / (2 * ro), room.along / (reach + hole / 2))
     shapes = [
-        *_side(tube, scale, ro, hole, reach, known=known, load=load, system=system),
-        *_cut(scale, ro, ri, hole, washer, plug=plug),
-        *_told(found),
-        Words(_SECTION, HEIGHT - 12, "section at the hole, to scale", size=11.5, anchor="middle"),
+        *_side(tube, scale, ro, hole, reach, room, known=known, load=load, system=system),
+        *_cut(scale, ro, ri, hole, washer, room.section, plug=plug),
+        *_told(found, room),
+        Words(room.section[0], room.height - 12, "section at the hole, to scale", size=11.5,
+              anchor="middle"),
     ]  # fmt: skip
-    return Scene(WIDTH, HEIGHT, tuple(shapes),
+    return Scene(room.width, room.height, tuple(shapes),
                  _says(tube, found, hole, edge, load, plug=plug, system=system))  # fmt: skip
 
 
-def _side(tube: Tube, scale: float, ro: float, hole: float, reach: float, *, known: bool,
-          load: float, system: str) -> list[Shape]:  # fmt: skip
+def _side(tube: Tube, scale: float, ro: float, hole: float, reach: float, room: _Room, *,
+          known: bool, load: float, system: str) -> list[Shape]:  # fmt: skip
     """The end of the tube seen along the bolt."""
-    top, low = _MIDDLE - ro * scale, _MIDDLE + ro * scale
-    x, r = _END - reach * scale, hole / 2 * scale
-    start = min(_LEFT, x - r - 24)
+    axis, end = room.axis, room.end
+    top, low = axis - ro * scale, axis + ro * scale
+    x, r = end - reach * scale, hole / 2 * scale
+    start = min(room.left, x - r - 24)
     out: list[Shape] = [
-        Lines([box(start, top, _END, low)], "transparent", 0.0, closed=True, fill="row"),
-        hatched(tube.construction.hatch, start, top, _END, low),
-        Lines([[(start, top), (_END, top)], [(start, low), (_END, low)]], "ink", 1.2),
-        Lines([[(_END, top), (_END, low)]], "ink", 1.2 if known else 0.8,
+        Lines([box(start, top, end, low)], "transparent", 0.0, closed=True, fill="row"),
+        hatched(tube.construction.hatch, start, top, end, low),
+        Lines([[(start, top), (end, top)], [(start, low), (end, low)]], "ink", 1.2),
+        Lines([[(end, top), (end, low)]], "ink", 1.2 if known else 0.8,
               dash="" if known else "3 4"),
-        Lines([[(start - 10, _MIDDLE), (_END + 14, _MIDDLE)]], "muted", 0.9, dash="14 4 3 4"),
+        Lines([[(start - 10, axis), (end + 14, axis)]], "muted", 0.9, dash="14 4 3 4"),
         Lines([[(x, top - 10), (x, low + 10)]], "warn", 1.2, dash="7 4"),
-        Lines([circle(r, (x, _MIDDLE))], "ink", 1.3, closed=True, fill="paper"),
+        Lines([circle(r, (x, axis))], "ink", 1.3, closed=True, fill="paper"),
     ]  # fmt: skip
     if known:  # what shears out to the end
         out.append(
             Lines(
-                [[(x, _MIDDLE - r), (_END, _MIDDLE - r)], [(x, _MIDDLE + r), (_END, _MIDDLE + r)]],
+                [[(x, axis - r), (end, axis - r)], [(x, axis + r), (end, axis + r)]],
                 "warn",
                 1.2,
                 dash="2 3",
             )
         )
         words = f"{rough(reach, 'length', system)} to the end, {reach / hole:.2g} holes"
-        out += size_line(x, _END, low + 26, words, above=False)
+        line, text = size_line(x, end, low + 26, words, above=False)
+        out += [line, _within(text, room)]
     else:
-        out.append(Words(_END, low + 22, "distance to the end not given", "ink", 11.5, "end"))
-    out += size_line(x - r, x + r, top - 18, f"hole {rough(hole, 'length', system)}")
+        out.append(Words(end, low + 22, "distance to the end not given", "ink", 11.5, "end"))
+    line, text = size_line(x - r, x + r, top - 18, f"hole {rough(hole, 'length', system)}")
+    out += [line, _within(text, room)]
     if load:
         to = 30.0 if load > 0 else -30.0
-        out.append(arrow((x, _MIDDLE), (x + to, _MIDDLE), width=2.4))
+        out.append(arrow((x, axis), (x + to, axis), width=2.4))
         words = show(abs(load), "force", system)
         at = x + to + (6 if load > 0 else -6)
-        out.append(Words(at, _MIDDLE + 4, words, "warn", 12, "start" if load > 0 else "end",
-                         bold=True, halo=True))  # fmt: skip
-    out.append(Words(start, HEIGHT - 12, "the end from the side, to scale", size=11.5))
+        force = Words(at, axis + 4, words, "warn", 12, "start" if load > 0 else "end", bold=True,
+                      halo=True)  # fmt: skip
+        out.append(_within(force, room))
+    out.append(Words(start, room.words, "the end from the side, to scale", size=11.5))
     dotted = "; dotted: shears out" if known else ""
-    out.append(Words(start, HEIGHT - 28, f"dashed: net section{dotted}", size=11.5))
+    out.append(Words(start, room.words - 16, f"dashed: net section{dotted}", size=11.5))
     return out
 
 
-def _cut(scale: float, ro: float, ri: float, hole: float, washer: float, *,
+def _within(shape: Shape, room: _Room) -> Shape:
+    return kept(shape, 4.0, room.width - 4.0) if isinstance(shape, Words) else shape
+
+
+def _cut(scale: float, ro: float, ri: float, hole: float, washer: float, at: At, *,
          plug: bool) -> list[Shape]:  # fmt: skip
     """Cross-section at the hole: what is left of the wall, bolt, plug, washers."""
-    at, r = (_SECTION, _MIDDLE), hole / 2 * scale
+    r = hole / 2 * scale
     out = ring(ri * scale, ro * scale, at, "accent", 0.34)
     if plug:
         out.append(Lines([circle(ri * scale, at)], "ink", 0.8, closed=True, fill="shade",
@@ -140,14 +174,16 @@ def _cut(scale: float, ro: float, ri: float, hole: float, washer: float, *,
     return out
 
 
-def _told(found: Fastened) -> list[Shape]:
+def _told(found: Fastened, room: _Room) -> list[Shape]:
     """Reserve of every way to fail, at the right; what governs is bold and marked."""
     worst = found.governing
     shown = [x for x in found.limits if not x.advisory and math.isfinite(x.reserve)]
-    out: list[Shape] = [Words(WIDTH - 6, 20, "reserve", size=11.5, anchor="end")]
+    out: list[Shape] = [Words(room.width - 6, room.told, "reserve", size=11.5, anchor="end")]
     for n, one in enumerate(shown, 1):
         text = f"{_short(one.label)} {number(one.reserve)}{' ◂' if one is worst else ''}"
-        out.append(Words(WIDTH - 6, 20 + 15 * n, text, "ink", 11.5, "end", bold=one is worst))
+        out.append(
+            Words(room.width - 6, room.told + 15 * n, text, "ink", 11.5, "end", bold=one is worst)
+        )
     return out
 
 
@@ -169,4 +205,4 @@ def _says(tube: Tube, found: Fastened, hole: float, edge: float, load: float, *,
     return said.replace("\u202f", " ")
 
 
-__all__ = ["HEIGHT", "WIDTH", "bolt_picture"]
+__all__ = ["HEIGHT", "SLIM", "WIDTH", "bolt_picture"]
