@@ -36,6 +36,8 @@ EVERY = (
     JointSpec("clamp", given={"length": "20 mm", "screw": "5 mm", "load": "300 N",
                               "style": "one slit"}),
     JointSpec("thread"),
+    JointSpec("heat", given={"temperature": "35 degC", "adhesive": "epoxy-tough"}),
+    JointSpec("growth", given={"length": "1 m", "rise": "40 K", "allowed": "1 mm"}),
 )  # fmt: skip
 
 
@@ -54,7 +56,7 @@ def test_every_kind_round_trips_and_is_answered(job) -> None:
     ]
     rows = joint_rows(again)
     assert [r.candidate for r in rows] == [1] * len(EVERY)
-    assert [r.passes for r in rows] == [True, True, True, True, True, False]
+    assert [r.passes for r in rows] == [True, True, True, True, True, False, True, True]
     assert all(r.why and r.grade in "ABC" for r in rows)
     assert job.page["join"]["joints"][0]["joint"]["kind"] == "bond"
 

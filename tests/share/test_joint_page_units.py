@@ -37,6 +37,10 @@ SPECS = {
     "thread": JointSpec("thread"),
     "pole": JointSpec("pole", given={"count": 3, "gap": "0.3 mm", "length": "1 m",
                                      "overlap": "120 mm", "load": "2 N", "droop": "10 mm"}),
+    "heat": JointSpec("heat", given={"temperature": "70 degC", "adhesive": "epoxy-tough"}),
+    "sun": JointSpec("heat", given={"sun": {"air": "35 degC", "wind": "2 m/s"}}),
+    "growth": JointSpec("growth", given={"length": "1 m", "rise": "40 K", "other": "6061-T6",
+                                         "other_length": "-100 mm", "allowed": "0.2 mm"}),
     "refused": JointSpec("bolt", given={"hole": "50 mm", "load": "1 kN"}),
 }  # fmt: skip
 

@@ -14,14 +14,20 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.units import to_si
 
 ROOMS = {"fit": "slide", "press": "slide", "pole": "pole", "bond": "bond", "bolt": "bolt",
-         "pin": "bolt", "clamp": "bolt", "thread": "bolt"}  # fmt: skip
+         "pin": "bolt", "clamp": "bolt", "thread": "bolt", "heat": "heat",
+         "growth": "heat"}  # fmt: skip
 _NAMES = {  # argument of the core -> field, where the names differ
     "bond": {"insert_wall": "wall", "adhesive": "glue", "preparation": "prepared",
              "off_centre": "off", "insert_length": "long"},
     "pole": {"elevation": "lean", "temperature": "at"},
     "slide": {"temperature": "at"},
     "bolt": {"edge_distance": "edge"}, "clamp": {}, "thread": {},
+    "heat": {"temperature": "at", "adhesive": "glue", "adhesive_glass": "glass",
+             "tube_glass": "own"},
+    "growth": {"other_length": "part"},
 }  # fmt: skip
+_OWN_GROUP = ("clamp", "thread", "heat", "growth")  # share a room, each with fields of its own
+_GROWS = ("length", "rise", "other")  # fields of the room of heat that are of growth
 _FLAGS = ("wet", "scarf", "ground", "plug")
 
 
@@ -69,8 +75,9 @@ def reopened(choice: JoinChoice, number: int) -> JoinChoice:
         raise InputError("its tube is not among those of the job any more")
     if not can_reopen(spec):
         raise InputError(f"a {spec.kind} has no fields to open")
-    group = spec.kind if spec.kind in ("clamp", "thread") else ROOMS[spec.kind]
-    texts = {k: v for k, v in choice.texts.items() if k.split(".")[0] != group}
+    group = spec.kind if spec.kind in _OWN_GROUP else ROOMS[spec.kind]
+    mine = {f"heat.{k}" for k in _GROWS}  # stay, whatever heat is opened
+    texts = {k: v for k, v in choice.texts.items() if k.split(".")[0] != group or k in mine}
     out = replace(choice, texts=texts, section=ROOMS[spec.kind])
     out = out.put("tube.from", str(choice.job.candidates.index(tube) + 1))
     for field in _fields(group):  # nothing of the start but what the joint has
@@ -88,8 +95,12 @@ def reopened(choice: JoinChoice, number: int) -> JoinChoice:
 
 def _fields(group: str) -> list[str]:
     """Fields of a room that a joint leaves empty where it says nothing of them."""
-    keep = ("from", "place", "glue", "prepared", "role", "style", "of", "insert", "washer", "lean",
-            "load" if group == "pole" else "wall" if group == "slide" else "")  # fmt: skip
+    keep: tuple[str, ...] = (
+        "from", "place", "glue", "prepared", "role", "style", "of", "insert", "washer", "lean",
+        "load" if group == "pole" else "wall" if group == "slide" else "",
+    )  # fmt: skip
+    if group == "heat":
+        keep = ("by", "at", "air", "wind", *_GROWS)
     return [p for p in START if p.split(".")[0] == group and p.split(".")[1] not in keep]
 
 
@@ -104,9 +115,13 @@ def _texts(group: str, spec: JointSpec) -> dict[str, str]:
     if group == "bond":
         out |= _heats(given.pop("temperature", None))
         out |= {f"bond.{k}": "" for k in ("axial", "torque", "moment") if k not in given}
+    if group == "heat":
+        out |= _sun(given)
     names = _NAMES[group]
     for key, value in given.items():
         path = f"{group}.{names.get(key, key)}"
+        if group == "growth" and key in _GROWS:
+            path = f"heat.{key}"
         if key in _FLAGS:
             out["clamp.plug" if key == "plug" else path] = "yes" if value else "no"
         elif isinstance(value, Mapping):
@@ -117,6 +132,7 @@ def _texts(group: str, spec: JointSpec) -> dict[str, str]:
         if key not in given and (group, key) in (
             ("bond", "wet"),
             ("bond", "scarf"),
+            ("heat", "wet"),
             ("slide", "ground"),
             ("clamp", "plug"),
         ):
@@ -126,6 +142,14 @@ def _texts(group: str, spec: JointSpec) -> dict[str, str]:
 
 def _said(value: Any) -> str:
     return ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+
+
+def _sun(given: dict[str, Any]) -> dict[str, str]:
+    """Sun of a joint in the heat, or that its temperature is typed."""
+    sun = given.pop("sun", None)
+    if sun is None:
+        return {"heat.by": "typed"}
+    return {"heat.by": "sun", **{f"heat.{k}": str(v) for k, v in dict(sun).items()}}
 
 
 def _heats(given: Any) -> dict[str, str]:

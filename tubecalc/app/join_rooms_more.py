@@ -16,6 +16,8 @@ from tubecalc.app.join_reopen import reopened
 from tubecalc.app.join_rooms import NAME, Options, Room, glues
 from tubecalc.app.join_state import JoinSession
 from tubecalc.app.layup_form import Form, Pick, Tick, button, title, told
+from tubecalc.app.view_growth import hotter_need_html, judged_growth_html
+from tubecalc.errors import InputError
 from tubecalc.joining.clamps import CLAMPS
 from tubecalc.joining.galvanic import known_materials
 from tubecalc.joining.job_joints import joint_rows, without_joint
@@ -23,6 +25,7 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.notes import WORKS
 from tubecalc.joining.sun import surfaces
 from tubecalc.laminate.construction import metals
+from tubecalc.unit_words import for_system
 
 _NONE = ("none", "")
 
@@ -154,19 +157,36 @@ class HeatRoom(Room):
             Field("heat.length", "length", "length"),
             Field("heat.rise", "warmer by", "temperature_difference"),
             Pick("heat.other", "with a part of", tuple(_metals())),
+            Field("growth.part", "that part in line", "length",
+                  for_system("none; -100 mm runs back", "none; -4 in runs back")),
+            Field("growth.allowed", "may grow by", "length", "not asked"),
+            Field("heat.name", NAME, "words", "weakest part in the heat"),
+            Field("growth.name", NAME, "words", "growth with heat"),
         ])  # fmt: skip
         self.answer, self.members, self.growth = self.result(), self.result(), self.result()
-        self.picture, self.lengths = self.result(), self.result()
+        self.picture, self.lengths, self.judged = self.result(), self.result(), self.result()
         grid = self.form.grid
+        heat_in = self.putter("heat", "put this heat into the job", self._put)
+        growth_in = self.putter("growth", "put this growth into the job", self._put_growth)
         self.sun, self.hot = grid("heat.air", "heat.wind", "heat.surface"), grid("heat.at")
         return [
             self.said, self.answer,
             _split([self.form.row("heat.by"), self.sun, self.hot,
                     grid("heat.glue", "heat.glass", "heat.own", "heat.insert", "heat.finish"),
-                    self.form.row("heat.wet")], [self.picture, self.members]),
-            title("How much it grows"),
-            _split([grid("heat.length", "heat.rise", "heat.other")], [self.lengths, self.growth]),
+                    self.form.row("heat.wet")], [self.picture, heat_in, self.members]),
+            title("How much it grows"), self.judged,
+            _split([grid("heat.length", "heat.rise", "heat.other", "growth.part",
+                         "growth.allowed")], [self.lengths, growth_in, self.growth]),
         ]  # fmt: skip
+
+    def _put(self) -> None:
+        self._join(self.session.found["heat"].spec)
+
+    def _put_growth(self) -> None:
+        spec = self.session.found["heat"].growth_spec
+        if spec is None:
+            raise InputError("how much this tube grows is not known: nothing goes into the job")
+        self._join(spec, "growth")
 
     def _fields(self) -> None:
         self.form.show()
@@ -175,12 +195,15 @@ class HeatRoom(Room):
         mark(self.hot, "tc-gone", sunny)
 
     def _show(self, found: Any, system: str) -> None:
-        put(self.answer, bonds.heat_html(found, system))
+        hotter = hotter_need_html(found.heat, found.need, system)
+        put(self.answer, bonds.heat_html(found, system) + hotter)
         put(self.picture, scatter.heat_picture_html(found, system))
         put(self.members, bonds.members_html(found, system)
             + scatter.heat_scatter_html(found, system))  # fmt: skip
         put(self.lengths, scatter.growth_picture_html(found, system))
-        put(self.growth, bonds.growth_html(found, system))
+        put(self.judged, judged_growth_html(found.growth, system))
+        minds = found.growth.cautions if found.growth is not None else ()
+        put(self.growth, bonds.growth_html(found, system) + view.mind_html(minds))
 
 
 class ShopRoom(Room):

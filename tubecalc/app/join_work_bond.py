@@ -20,7 +20,8 @@ from tubecalc.joining.bond_input import deep_moment
 from tubecalc.joining.clamps import Clamp, clamp_up, split_clamp
 from tubecalc.joining.galvanic import ENVIRONMENTS, Couple, galvanic, known_materials, material_of
 from tubecalc.joining.growth import Athermal, Grown, assembly, athermal
-from tubecalc.joining.heat import Heat, weakest
+from tubecalc.joining.heat import Heat
+from tubecalc.joining.heat_judge import JudgedGrowth, judged_growth, judged_heat
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import Fastened, bolt, thread_rule
 from tubecalc.joining.notes import Note, notes
@@ -33,7 +34,7 @@ from tubecalc.joining.spread import (
     clamp_spread,
     grip_reserve,
 )
-from tubecalc.joining.sun import Sunlit, in_the_sun
+from tubecalc.joining.sun import Sunlit
 from tubecalc.laminate.construction import get_construction
 from tubecalc.plystress_reserve import loads_of_case
 from tubecalc.tube import Tube
@@ -157,8 +158,19 @@ def bond_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
         return None
     factor = choice.job.need.factors.strength
     pull = abs(to_si(given.get("axial", "0 N"), "force", what="pull"))
-    return BondFound(made, spec, curve, spread, key, factor, words, said, value["broke"], pull,
-                     choice.job.need.service.temperature)
+    return BondFound(
+        made,
+        spec,
+        curve,
+        spread,
+        key,
+        factor,
+        words,
+        said,
+        value["broke"],
+        pull,
+        choice.job.need.service.temperature,
+    )
 
 
 def _curve(spec: JointSpec, made: Bond, base: TubeFound, before: Any,
@@ -287,6 +299,10 @@ class HeatFound:
     beside: Grown | str  # the other part, as long
     still: Athermal | str
     hatches: tuple[str, str]
+    spec: JointSpec
+    growth: JudgedGrowth | None  # of the tube and a part in line; None where it is not known
+    growth_spec: JointSpec | None
+    need: float  # highest temperature of the need, NaN where it asks none [degC]
 
 
 def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> HeatFound | None:
@@ -304,29 +320,50 @@ def heat_found(choice: JoinChoice, reader: Reader, found: Mapping[str, Any]) -> 
             reader.wrong.setdefault(path, "Fill this in.")
     if reader.wrong:
         return None
-    sun = None
+    given: dict[str, Any] = {"temperature": choice.get("heat.at")}
+    if sunny:
+        names = ("air", "wind", "surface")
+        given = {"sun": {k: t for k in names if (t := reader.given(f"heat.{k}"))}}
+    glued = "glass" if reader.given("heat.glass") else "glue"  # what is known best
+    for key, name in ((glued, _GLUES[glued]), ("own", "tube_glass"), ("insert", "insert"),
+                      ("finish", "finish")):  # fmt: skip
+        if text := reader.given(f"heat.{key}"):
+            given[name] = text
+    if choice.get("heat.wet") == "yes":
+        given["wet"] = True
     try:
-        if sunny:
-            sun = in_the_sun(
-                base.tube, air_temperature=choice.get("heat.air"), wind=value["heat.wind"],
-                surface=reader.given("heat.surface"),
-            )  # fmt: skip
-        glass = reader.given("heat.glass")
-        made = weakest(
-            base.tube, temperature=sun or choice.get("heat.at"),
-            adhesive=None if glass else reader.given("heat.glue"), adhesive_glass=glass,
-            tube_glass=reader.given("heat.own"),
-            insert=reader.given("heat.insert"), finish=reader.given("heat.finish"),
-            wet=choice.get("heat.wet") == "yes",
-        )  # fmt: skip
+        made = judged_heat(base.tube, **given)
     except InputError as error:
         reader.refuse(error, "heat", {"in_the_sun": "heat.wind", "surface": "heat.surface",
                                       "air": "heat.air", "tube_glass": "heat.own"})  # fmt: skip
         return None
-    other = choice.get("heat.other")
+    grows = _growth(reader, base)
+    if reader.wrong:
+        return None
+    other, sun = choice.get("heat.other"), made.sun
     hatches = base.tube.construction.hatch, get_construction(other).hatch
-    return HeatFound(made, SUN_ERROR if sun else TYPED_ERROR, sun, _grown(choice, base.tube),
-                     _grown(choice, other), _still(choice, base), hatches)  # fmt: skip
+    return HeatFound(made.heat, SUN_ERROR if sun else TYPED_ERROR, sun, _grown(choice, base.tube),
+                     _grown(choice, other), _still(choice, base), hatches,
+                     JointSpec("heat", given=given), *grows,
+                     choice.job.need.service.temperature)  # fmt: skip
+
+
+_GLUES = {"glue": "adhesive", "glass": "adhesive_glass"}
+
+
+def _growth(reader: Reader, base: TubeFound) -> tuple[JudgedGrowth | None, JointSpec | None]:
+    """Growth of this tube and a part in line, judged, and the joint it is; nothing if unknown."""
+    reader.si("growth.part", "length", "length of the part in line")
+    reader.si("growth.allowed", "length", "allowed growth", positive=True)
+    names = {"heat.length": "length", "heat.rise": "rise", "heat.other": "other",
+             "growth.part": "other_length", "growth.allowed": "allowed"}  # fmt: skip
+    given = {name: t for path, name in names.items() if (t := reader.given(path))}
+    if reader.wrong:
+        return None, None
+    try:
+        return judged_growth(base.tube, **given), JointSpec("growth", given=given)
+    except InputError:  # what is not known is said by `_grown`
+        return None, None
 
 
 def _grown(choice: JoinChoice, item: Any) -> Grown | str:

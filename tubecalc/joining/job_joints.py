@@ -5,7 +5,7 @@ from __future__ import annotations
 import inspect
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -13,7 +13,9 @@ from tubecalc.errors import InputError, unknown_key
 from tubecalc.job import Candidate, Job
 from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.fits import fit
+from tubecalc.joining.heat_judge import GROWTH_ERROR, judged_growth, judged_heat
 from tubecalc.joining.joint_pair import pair_of
+from tubecalc.joining.joint_row import JointRow
 from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.mechanical import bolt, thread_rule
 from tubecalc.joining.pole_judge import ERROR as POLE_ERROR
@@ -28,6 +30,7 @@ MOST = 50
 NAMES = {
     "bond": "bonded joint", "fit": "sliding fit", "press": "press fit", "bolt": "bolt",
     "pin": "pin", "clamp": "split clamp", "thread": "thread", "pole": "telescoping pole",
+    "heat": "weakest part in the heat", "growth": "growth with heat",
 }  # fmt: skip
 ERRORS = {
     "A": "5 % where the sizes are as measured", "B": "25 %", "C": "50 %, an estimate of the trade",
@@ -35,45 +38,6 @@ ERRORS = {
 _CLASSES = {
     "A": "as measured", "B": "as the tolerances stated", "C": "usual tolerances: measure the tubes",
 }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class JointRow:
-    """One joint of a job and its answer.
-
-    Attributes
-    ----------
-    number : int
-        Place among the joints of the job [-].
-    candidate : int
-        Index of its tube; -1 where that is not in the job any more [-].
-    kind, name : str
-        Key of its kind, and what it is called.
-    passes : bool or None
-        Whether it does what was asked of it; None where no load is given.
-    reserve : float
-        Load borne over load asked, the factor of the need counted; NaN where there is no number.
-    grade, error : str
-        How far it is to be trusted.
-    why : str
-        A sentence in the display system of the job; `tubecalc.unit_words.say` gives the others.
-    pair : str
-        Warning of two materials that eat each other in the wet, "" for none.
-    warmest : float
-        What its adhesive is good to, NaN for none [degC].
-    """
-
-    number: int
-    candidate: int
-    kind: str
-    name: str
-    passes: bool | None
-    reserve: float
-    grade: str
-    error: str
-    why: str
-    pair: str = ""
-    warmest: float = math.nan
 
 
 def entries(job: Job) -> list[tuple[Candidate | None, JointSpec]]:
@@ -236,14 +200,16 @@ def _answer(job: Job, n: int, tube: Candidate | None, spec: JointSpec) -> JointR
     asked = job.need.service.temperature
     if made.warmest < asked and made.passes is not False:  # the glue goes before the tube
         made = replace(made, passes=False, reserve=math.nan, why=too_hot(made.warmest, asked))
+    if made.stands < asked and made.passes is not False:
+        made = replace(made, passes=False, why=too_hot(made.stands, asked, made.part))
     why = Spoken(lambda system: say(made.why, system), job.units)
     return replace(made, number=n, candidate=at, name=name, why=why)
 
 
-def too_hot(warmest: float, asked: float) -> Spoken:
-    """Sentence of a bond whose adhesive is not good to the heat of the need [degC]."""
+def too_hot(warmest: float, asked: float, part: str = "adhesive") -> Spoken:
+    """Sentence of a bond, or another part, that is not good to the heat of the need [degC]."""
     return Spoken(lambda s: (
-        f"the adhesive is good to {rough(warmest, 'temperature', s)}, the need asks "
+        f"the {part} is good to {rough(warmest, 'temperature', s)}, the need asks "
         f"{rough(asked, 'temperature', s)}"
     ))  # fmt: skip
 
@@ -386,9 +352,22 @@ def _poled(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
                 Spoken(found.why))  # fmt: skip
 
 
+def _heated(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    found = judged_heat(tube, **_only(spec.given, judged_heat))
+    row = _row("heat", found.passes, math.nan, found.grade, found.error, found.why)
+    part, minds = found.heat.weakest, tuple(found.heat.cautions)
+    return replace(row, stands=part.limit, part=part.part, minds=minds)
+
+
+def _grown(spec: JointSpec, tube: Tube, factor: float, walls: Job) -> JointRow:
+    found = judged_growth(tube, **_only(spec.given, judged_growth))
+    row = _row("growth", found.passes, found.reserve, found.grade, GROWTH_ERROR, found.why)
+    return replace(row, minds=found.cautions)
+
+
 _KINDS = {
     "bond": _bonded, "fit": _fitted, "press": _fitted, "bolt": _bolted, "pin": _bolted,
-    "clamp": _clamped, "thread": _threaded, "pole": _poled,
+    "clamp": _clamped, "thread": _threaded, "pole": _poled, "heat": _heated, "growth": _grown,
 }  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from tubecalc.tube import Tube
 
 _APART = {"fit": "a glass ply or a plastic bush between them",
           "bolt": "a bonded bush of glass or plastic between them"}  # fmt: skip
+_NO_TOUCH = ("heat", "growth")  # ask of temperature, not of what touches
 _ALIKE = {"press": "fit", "pin": "bolt"}
 
 
@@ -42,7 +43,7 @@ def pair_of(spec: JointSpec, tube: Tube, walls: Job) -> str:
     ''
     """
     key, given = _partner(spec.given), spec.given
-    if not key or given.get("barrier"):
+    if not key or given.get("barrier") or spec.kind in _NO_TOUCH:
         return ""
     try:
         other = walls.construction(key, "joint")

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from tubecalc.joining.bond_result import Bond
     from tubecalc.tube import Tube
 
-KINDS = ("bond", "fit", "press", "pin", "bolt", "clamp", "thread", "pole")
+KINDS = ("bond", "fit", "press", "pin", "bolt", "clamp", "thread", "pole", "heat",
+         "growth")  # fmt: skip
 _OWN = ("kind", "candidate", "name")
 _INSERT = ("of", "od", "id", "wall")
 

@@ -9,6 +9,10 @@ from tubecalc.compare import Judged
 from tubecalc.joining.job_joints import JointRow
 from tubecalc.verdict import Verdict
 
+_NO_LOAD = "Its joint has no load to bear"
+_UNJUDGED = {"growth": "How far it may grow is not given",
+             "heat": "What its parts stand is not known"}  # fmt: skip
+
 
 def of_tube(rows: Sequence[JointRow], n: int) -> list[JointRow]:
     """Joints of one candidate, what fails first, then the least reserve.
@@ -25,8 +29,9 @@ def of_tube(rows: Sequence[JointRow], n: int) -> list[JointRow]:
     list of JointRow
     """
 
-    def order(r: JointRow) -> tuple[bool, float]:
-        return r.passes is not False, math.inf if math.isnan(r.reserve) else r.reserve
+    def order(r: JointRow) -> tuple[bool, float, bool]:
+        reserve = math.inf if math.isnan(r.reserve) else r.reserve
+        return r.passes is not False, reserve, r.passes is None
 
     return sorted((r for r in rows if r.candidate == n), key=order)
 
@@ -70,13 +75,13 @@ def said_of(mine: Sequence[JointRow], verdict: Verdict | None) -> str:
     worst, ok = mine[0], None if verdict is None else bool(verdict.passes)
     number = "" if math.isnan(worst.reserve) else f", reserve {_number(worst.reserve)}"
     if worst.passes is False:
-        head = {True: "The tube passes, its joint does not", False: "The tube fails, and its joint "
-                "does", None: "Its joint fails"}[ok]  # fmt: skip
+        head = {True: "The tube passes, its joint does not", False: "The tube fails, and so does "
+                "its joint", None: "Its joint fails"}[ok]  # fmt: skip
     elif worst.reserve < _least(verdict):
         head = {True: "The tube passes, joint governs", False: "The tube fails, its joint passes",
                 None: "Its joint passes"}[ok]  # fmt: skip
     else:
-        head = "Its joint passes" if worst.passes else "Its joint has no load to bear"
+        head = "Its joint passes" if worst.passes else _UNJUDGED.get(worst.kind, _NO_LOAD)
         if ok and not math.isnan(worst.reserve):
             head = "The joint is not what limits the tube"
     return f"{head}: {worst.name}{number}."

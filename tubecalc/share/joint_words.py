@@ -177,6 +177,7 @@ def cautions(rows: Rows, judged: Judged, n: int, system: str) -> list[str]:
     mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
     out += [sentence(f"{r.name}: {r.pair}") for r in mine if r.pair]
+    out += [sentence(f"{r.name}: {x}") for r in mine for x in r.minds]
     out += orphans(rows)
     return out + [
         sentence(f"{r.name}: {say(r.why, system)}") for r in mine
