@@ -125,8 +125,8 @@ def test_any_clamp_stays_inside_the_picture(od, length, share, screws, style, pl
     made = split_clamp(tube, length=f"{length} mm", screw=f"{screw} mm", screws=screws, kind=style,
                        plug=plug)  # fmt: skip
     for system in ("SI", "inch"):
-        inside(clamp_picture(tube, made, length=length / 1e3, screw=screw / 1e3, screws=screws,
-                             style=style, plug=plug, system=system))  # fmt: skip
+        both(clamp_picture, tube, made, length=length / 1e3, screw=screw / 1e3, screws=screws,
+             style=style, plug=plug, system=system)  # fmt: skip
 
 
 def test_pressure_fades_from_the_middle_of_a_half() -> None:
@@ -178,7 +178,7 @@ def test_the_ladder_is_that_of_the_groups() -> None:
 def test_any_assembly_stays_inside_the_picture(at, glue, insert, finish, wet, system) -> None:
     found = weakest("roll-wrapped-woven", temperature=f"{at} degC", adhesive=glue, insert=insert,
                     finish=finish, wet=wet)  # fmt: skip
-    inside(heat_picture(found, 10.0, system))
+    both(heat_picture, found, 10.0, system)
 
 
 def test_temperatures_lie_on_one_scale_and_marks_say_what_fails() -> None:

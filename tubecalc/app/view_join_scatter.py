@@ -83,10 +83,10 @@ def bolt_scatter_html() -> str:
 def clamp_picture_html(found: BoltFound, system: str) -> str:
     """Clamp round the tube, its pressure, and the grip from the side."""
     s = found.sizes
-    return scene_html(clamp_picture(
+    return scene_html(*(clamp_picture(
         found.tube, found.clamp, length=s["length"], screw=s["screw"], screws=found.screws,
-        style=found.style, plug=found.plug, system=system,
-    ))  # fmt: skip
+        style=found.style, plug=found.plug, system=system, slim=slim,
+    ) for slim in (False, True)))  # fmt: skip
 
 
 def clamp_scatter_html(found: BoltFound, system: str) -> str:
@@ -126,7 +126,8 @@ def pair_scatter_html(found: MetalFound) -> str:
 # ---- heat -----------------------------------------------------------------------------------
 def heat_picture_html(found: HeatFound, system: str) -> str:
     """Every member on the axis of temperature."""
-    return scene_html(heat_picture(found.heat, found.error, system))
+    return scene_html(*(heat_picture(found.heat, found.error, system, slim=slim)
+                        for slim in (False, True)))  # fmt: skip
 
 
 def heat_scatter_html(found: HeatFound, system: str) -> str:
