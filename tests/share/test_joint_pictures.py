@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 import tubecalc as tc
 from tubecalc.joining.clamps import split_clamp
 from tubecalc.joining.galvanic import ENVIRONMENTS, galvanic, known_materials, ladder
-from tubecalc.joining.growth import assembly, athermal
+from tubecalc.joining.growth import Athermal, assembly, athermal
 from tubecalc.joining.heat import weakest
 from tubecalc.joining.mechanical import bolt
 from tubecalc.share.bolt_picture import bolt_picture
@@ -214,8 +214,8 @@ ALPHA = st.integers(-300, 300).map(lambda n: n * 1e-7)  # 1/K
 def test_any_growth_stays_inside_and_says_how_much_larger(one, two, length, rise, system) -> None:
     parts = [(assembly([(f"{a!r} /K", f"{length} m")], rise=f"{rise} K"), h)
              for a, h in ((one, "axial"), (two, "dots"))]  # fmt: skip
+    both(growth_picture, parts, system)
     scene = growth_picture(parts, system)
-    inside(scene)
     grown = [max(x for x, _ in s.paths[0]) for s in scene.shapes if isinstance(s, Lines)
              and s.closed]  # fmt: skip
     larger = re.search(r"growth drawn ([\d ]+) times", scene.says)
@@ -232,8 +232,15 @@ def test_lengths_that_cancel_are_drawn_to_scale(one, two, length, system) -> Non
         found = athermal(f"{one!r} /K", f"{two!r} /K", length=f"{length} m")
     except tc.InputError:
         return  # both alike
-    scene = athermal_picture(found, ("one", "two"), ("axial", "dots"), system)
-    inside(scene)
+    pictures = [athermal_picture(found, ("one", "two"), ("axial", "dots"), system, slim=slim)
+                for slim in (False, True)]  # fmt: skip
+    assert pictures[1].says == pictures[0].says
+    for scene in pictures:
+        inside(scene)
+        drawn_to_scale(scene, found, length)
+
+
+def drawn_to_scale(scene: Scene, found: Athermal, length: float) -> None:
     held = next(s for s in scene.shapes if isinstance(s, Lines) and s.colour == "accent")
     whole = held.paths[1][0][0] - held.paths[0][0][0]
     bars = [s.paths[0] for s in scene.shapes if isinstance(s, Lines) and s.closed]

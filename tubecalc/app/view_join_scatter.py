@@ -155,7 +155,9 @@ def growth_picture_html(found: HeatFound, system: str) -> str:
     """The tube and the other part, before and after."""
     parts = [(g, h) for g, h in zip((found.grown, found.beside), found.hatches, strict=True)
              if not isinstance(g, str)]  # fmt: skip
-    return scene_html(growth_picture(parts, system)) if parts else ""
+    if not parts:
+        return ""
+    return scene_html(*(growth_picture(parts, system, slim=slim) for slim in (False, True)))
 
 
 def still_picture_html(found: HeatFound, system: str) -> str:
@@ -164,7 +166,8 @@ def still_picture_html(found: HeatFound, system: str) -> str:
             found.beside, str):  # fmt: skip
         return ""
     names = found.grown.parts[0][0], found.beside.parts[0][0]
-    return scene_html(athermal_picture(found.still, names, found.hatches, system))
+    return scene_html(*(athermal_picture(found.still, names, found.hatches, system, slim=slim)
+                        for slim in (False, True)))  # fmt: skip
 
 
 def still_scatter_html(found: HeatFound, system: str) -> str:
