@@ -148,8 +148,8 @@ def test_pressure_fades_from_the_middle_of_a_half() -> None:
 def test_any_pair_stays_inside_and_says_what_is_eaten(other, environment) -> None:
     for tube in ("carbon", "glass", "aluminium"):
         couple = galvanic(tube, other, environment)
+        both(pair_picture, couple, "somewhere")
         scene = pair_picture(couple, "somewhere")
-        inside(scene)
         assert ("barrier" in told(scene)) == couple.barrier
         eaten = any(t == "eaten where bare" for t in told(scene))
         assert eaten == bool(couple.eaten and couple.grade != "good")

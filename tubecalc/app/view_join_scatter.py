@@ -104,7 +104,7 @@ def clamp_scatter_html(found: BoltFound, system: str) -> str:
 # ---- pairs ----------------------------------------------------------------------------------
 def pair_picture_html(couple: Couple, where: str) -> str:
     """Both materials with what must lie between them, and the ladder."""
-    return scene_html(pair_picture(couple, where))
+    return scene_html(*(pair_picture(couple, where, slim=slim) for slim in (False, True)))
 
 
 def pair_scatter_html(found: MetalFound) -> str:

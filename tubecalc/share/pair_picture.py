@@ -5,18 +5,19 @@ from __future__ import annotations
 import numpy as np
 
 from tubecalc.joining.galvanic import INSULATORS, Couple, ladder
-from tubecalc.share.joint_shapes import box, hatched
+from tubecalc.share.joint_shapes import box, hatched, rows
 from tubecalc.share.scene import Lines, Points, Scene, Shape, Words
 
-WIDTH, HEIGHT = 680.0, 284.0
+WIDTH, SLIM, HEIGHT = 680.0, 350.0, 284.0
 _X0, _X1, _TOP, _WALL, _LAYER = 24.0, 300.0, 58.0, 62.0, 16.0
 _LADDER, _STEP = 392.0, 42.0
+_BELOW = 92.0, 280.0  # where the ladder of a slim drawing stands, and how far down
 _WORDS = {"good": "may touch", "fair": "may touch, edges sealed", "poor": "needs a barrier",
           "no": "never bare: barrier all round"}  # fmt: skip
 _MARKS = {"good": "●", "fair": "◐", "poor": "○", "no": "✗"}
 
 
-def pair_picture(found: Couple, where: str) -> Scene:
+def pair_picture(found: Couple, where: str, *, slim: bool = False) -> Scene:
     """Draw two materials in touch and the ladder they stand on.
 
     Parameters
@@ -25,6 +26,8 @@ def pair_picture(found: Couple, where: str) -> Scene:
         The pair; its first material is the tube.
     where : str
         The environment in words.
+    slim : bool
+        For a small screen: half as wide, the ladder below the section.
 
     Returns
     -------
@@ -36,14 +39,15 @@ def pair_picture(found: Couple, where: str) -> Scene:
     >>> pair_picture(galvanic("carbon", "aluminium", "salt"), "wet with salt").says[:45]
     'Carbon on aluminium, wet with salt: never bar'
     """
-    shapes = [*_touching(found), *_ladder(found)]
+    width, (x, down) = (SLIM, _BELOW) if slim else (WIDTH, (_LADDER, 0.0))
+    shapes = [*_touching(found), *_ladder(found, x, down, width)]
     head = f"{_MARKS[found.grade]} {found.grade}: {_WORDS[found.grade]}"
     shapes += [
         Words(_X0, 22, head, "ink", 13, bold=True),
         Words(_X0, 40, where, size=11.5),
         Words(_X0, HEIGHT - 12, "section through the joint, not to scale", size=11.5),
     ]
-    return Scene(WIDTH, HEIGHT, tuple(shapes), _says(found, where))
+    return Scene(width, HEIGHT + down, tuple(shapes), _says(found, where))
 
 
 def _touching(c: Couple) -> list[Shape]:
@@ -100,14 +104,14 @@ def _pits(y: float, into: float) -> Lines:
     return Lines(paths, "warn", 1.2, closed=True, fill="paper")
 
 
-def _ladder(c: Couple) -> list[Shape]:
+def _ladder(c: Couple, x: float, down: float, width: float) -> list[Shape]:
     """Groups from the one that is eaten first down to the noblest, the pair marked."""
     rungs = ladder()
-    x = _LADDER
-    places = [_TOP + 6 + n * _STEP for n in range(len(rungs))]
+    head = _X0 if down else x
+    places = [down + _TOP + 6 + n * _STEP for n in range(len(rungs))]
     out: list[Shape] = [
-        Words(x, 22, "electromotive groups", "ink", 13, bold=True),
-        Words(x, 40, "eaten first at the top, noblest below", size=11.5),
+        Words(head, down + 22, "electromotive groups", "ink", 13, bold=True),
+        Words(head, down + 40, "eaten first at the top, noblest below", size=11.5),
         Lines([[(x, places[0]), (x, places[-1])]], "rule", 1.4),
     ]
     mine = []
@@ -120,7 +124,7 @@ def _ladder(c: Couple) -> list[Shape]:
             out.append(Words(x + 14, y + 4, " and ".join(here), "ink", 12.5, bold=True))
         rest = [n for n in names if n not in here]
         low = y + 18 if here else y + 4
-        out.append(Words(x + 14, low, ", ".join(rest), size=11))
+        out += rows(", ".join(rest), x + 14, low, width - x - 18, size=11, pitch=13)
     if len(mine) == 2 and mine[0] != mine[1]:
         left = x - 16
         out.append(Lines([[(x - 8, mine[0]), (left, mine[0]), (left, mine[1]), (x - 8, mine[1])]],
@@ -128,8 +132,8 @@ def _ladder(c: Couple) -> list[Shape]:
         steps = f"{c.steps} step{'' if c.steps == 1 else 's'}"
         out.append(Words(left - 5, (mine[0] + mine[1]) / 2 + 4, steps, "ink", 11.5, "end"))
     if c.one in INSULATORS or c.two in INSULATORS:
-        out.append(Words(x, places[-1] + 30, "glass, plastic, wood: no current flows", "ink", 11.5,
-                         bold=True))  # fmt: skip
+        out.append(Words(head, places[-1] + 30, "glass, plastic, wood: no current flows", "ink",
+                         11.5, bold=True))  # fmt: skip
     return out
 
 
@@ -146,4 +150,4 @@ def _says(c: Couple, where: str) -> str:
     return said
 
 
-__all__ = ["HEIGHT", "WIDTH", "pair_picture"]
+__all__ = ["HEIGHT", "SLIM", "WIDTH", "pair_picture"]
