@@ -18,6 +18,8 @@ from tubecalc.joining.joint_spec import JointSpec
 from tubecalc.joining.joint_verdict import beside, governed, of_tube
 from tubecalc.laminate.construction import of_material
 from tubecalc.share import joint_words
+from tubecalc.share.page_reasons import cautions
+from tubecalc.share.page_verdict import Told
 from tubecalc.share.quote import quote_text
 from tubecalc.tube import Tube
 
@@ -119,8 +121,12 @@ def test_an_insert_in_the_heat_does_not_say_what_corrodes() -> None:
     job = job_of(JointSpec("heat", given=given), WRAP)
     rows = joint_rows(job)
     assert rows[0].pair == ""
-    told = joint_words.cautions(rows, judge(job), 1, "SI")
-    assert [c for c in told if c.startswith("Weakest part in the heat: what cured in the cold")]
+    assert joint_words.cautions(rows, judge(job), 1, "SI") == []
+    (told,) = joint_words.minds(rows, 1)
+    assert told.startswith("Weakest part in the heat: what cured in the cold")
+    shown = cautions(Told.of(replace(job, chosen=1)), "SI")
+    assert shown[-1] == told
+    assert len(shown) > 1
 
 
 # -- growth --------------------------------------------------------------------------------------

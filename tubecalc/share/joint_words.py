@@ -177,7 +177,6 @@ def cautions(rows: Rows, judged: Judged, n: int, system: str) -> list[str]:
     mine, first = of_tube(rows, n), governed(rows, judged, n)
     out = [PEOPLE] if any(r.kind == "bond" for r in mine) else []
     out += [sentence(f"{r.name}: {r.pair}") for r in mine if r.pair]
-    out += [sentence(f"{r.name}: {x}") for r in mine for x in r.minds]
     out += orphans(rows)
     return out + [
         sentence(f"{r.name}: {say(r.why, system)}") for r in mine
@@ -185,4 +184,26 @@ def cautions(rows: Rows, judged: Judged, n: int, system: str) -> list[str]:
     ]  # fmt: skip
 
 
-__all__ = ["bars", "cautions", "checks", "mark", "reason", "short", "told", "verdict"]
+def minds(rows: Rows, n: int) -> list[str]:
+    """What else to mind with the joints of a tube; it stands after all other cautions.
+
+    Parameters
+    ----------
+    rows : sequence of JointRow
+        Joints of the job.
+    n : int
+        Which tube.
+
+    Returns
+    -------
+    list of str
+
+    Examples
+    --------
+    >>> minds((), 0)
+    []
+    """
+    return [sentence(f"{r.name}: {x}") for r in of_tube(rows, n) for x in r.minds]
+
+
+__all__ = ["bars", "cautions", "checks", "mark", "minds", "reason", "short", "told", "verdict"]

@@ -65,10 +65,11 @@ def cautions(told: Told, system: str) -> list[str]:
     list of str
     """
     joints = joint_words.cautions(told.joints, told.judged, told.shown, system)
+    minds = joint_words.minds(told.joints, told.shown)
     if not told.judged.need.cases:
-        return joints
+        return joints + minds
     found = told.verdict(told.shown, system).cautions
-    return joints + [sentence(c) for c in found if c != STANDING_CAUTION]
+    return joints + [sentence(c) for c in found if c != STANDING_CAUTION] + minds
 
 
 def assumed(told: Told, system: str) -> list[str]:

@@ -84,7 +84,8 @@ def _need_rows(told: Told, when: str) -> Iterator[tuple[str, str]]:
         yield "what would help", line
     for line, whose in _cautions(told).items():
         yield f"to mind, tube{'s' * (len(whose) > 1)} {_list(whose)}", sentence(line)
-    for line in joint_words.cautions(told.joints, told.judged, told.shown, own):
+    joints = joint_words.cautions(told.joints, told.judged, told.shown, own)
+    for line in (*joints, *joint_words.minds(told.joints, told.shown)):
         yield "to mind, joints", line
     yield "always", STANDING_CAUTION
     yield "closing words", text.closing
