@@ -241,7 +241,7 @@ def test_the_inner_tube_and_the_pole_may_be_of_an_own_wall(page) -> None:
 @pytest.mark.parametrize(
     ("room", "pictures", "words"),
     [
-        ("bond", 3, "likely least, one joint in a thousand less"),  # one of them for small screens
+        ("bond", 2, "likely least, one joint in a thousand less"),
         ("bolt", 2, "How far bearing and shear-out scatter"),
         ("metal", 1, "No statistical answer: the table grades pairs"),
         ("heat", 3, "likely least, root sum square"),
@@ -252,8 +252,10 @@ def test_the_inner_tube_and_the_pole_may_be_of_an_own_wall(page) -> None:
 def test_each_part_has_a_picture_a_grade_and_worst_and_likely(page, room, pictures, words) -> None:
     made = go(page, room)
     shown = "".join(w.value for w in made.results)
-    assert shown.count('role="img"') == pictures
-    assert shown.count("aria-label=") >= pictures
+    assert shown.count('<svg class="broad"') == pictures
+    assert shown.count('<svg class="slim"') == pictures  # the style sheet shows one of the two
+    assert shown.count('role="img"') == 2 * pictures
+    assert shown.count("aria-label=") >= 2 * pictures
     assert words in plain(shown)
     assert "Grade <b>" in shown
 
