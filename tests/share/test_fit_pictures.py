@@ -130,6 +130,7 @@ def test_pole_stays_inside_and_names_every_joint(count, load):
         told = [t for n, pair in enumerate(above, 1) for t in below if t.startswith(f"{n}: {pair}")]
         assert len(told) == count - 1
         assert all(" play " in t for t in told)
+        assert not any("-" in t for t in (*words, *below))  # a true minus
 
 
 @settings(deadline=None)

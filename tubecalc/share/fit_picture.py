@@ -303,7 +303,7 @@ def _drawn(down: int, thick: int) -> str:
 
 
 def _mm(value: float, system: str) -> str:
-    return show(value, "length", system)
+    return show(value, "length", system).replace("-", "\u2212")
 
 
 def _pair(j: Joint, system: str) -> str:
@@ -355,7 +355,8 @@ def _droop(p: Pole, v: _Side, system: str) -> list[Shape]:
                      bold=True, halo=True))  # fmt: skip
     if p.load:
         out += _arrow(x, y + 34 if p.load > 0 else y - 34, 24.0 if p.load > 0 else -24.0)
-        out.append(Words(x - 8, y + 34, show(abs(p.load), "force", system), "ink", 11.5, "end"))
+        beside = y + 34 if p.load > 0 else y - 24
+        out.append(Words(x - 8, beside, show(abs(p.load), "force", system), "ink", 11.5, "end"))
     return out
 
 
